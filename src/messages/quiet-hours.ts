@@ -1,0 +1,42 @@
+/** The hours in which a patient is left in peace. */
+import { Temporal } from 'temporal-polyfill'
+import { z } from 'zod'
+
+const timeSchema = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'A time of day is HH:MM.' })
+
+/** Local times of day; `from` is the first quiet minute, `to` the first that is not; they may span midnight. */
+export const quietHoursSchema = z
+  .object({ from: timeSchema, to: timeSchema })
+  .refine(({ from, to }) => from !== to, { error: 'Quiet hours must begin and end at different times.' })
+export type QuietHours = z.infer<typeof quietHoursSchema>
+
+/** Whether the wall clock in the zone stands in quiet hours at this instant. */
+export function isQuiet(instant: Temporal.Instant, zone: string, quiet: QuietHours): boolean {
+  const time = instant.toZonedDateTimeISO(zone).toPlainTime()
+  const from = Temporal.PlainTime.from(quiet.from)
+  const to = Temporal.PlainTime.from(quiet.to)
+  const begun = Temporal.PlainTime.compare(time, from) >= 0
+  const ended = Temporal.PlainTime.compare(time, to) >= 0
+  return Temporal.PlainTime.compare(from, to) < 0 ? begun && !ended : begun || !ended
+}
+
+/** The first instant, this one or a later one, that is not in quiet hours. */
+export function nextAllowed(instant: Temporal.Instant, zone: string, quiet: QuietHours): Temporal.Instant {
+  if (!isQuiet(instant, zone, quiet)) return instant
+  const local = instant.toZonedDateTimeISO(zone)
+  const to = Temporal.PlainTime.from(quiet.to)
+  const endsOn = (days: number): Temporal.Instant =>
+    local.toPlainDate().add({ days }).toZonedDateTime({ timeZone: zone, plainTime: to }).toInstant()
+  const candidates = [endsOn(0), endsOn(1), zoneChangeAfter(local)]
+    .filter((at) => at !== null)
+    .filter((at) => Temporal.Instant.compare(at, instant) > 0 && !isQuiet(at, zone, quiet))
+    .sort(Temporal.Instant.compare)
+  const first = candidates[0]
+  if (first === undefined) throw new RangeError(`No time outside quiet hours was found after ${instant}.`)
+  return first
+}
+
+/** A clock change can jump straight out of quiet hours. */
+function zoneChangeAfter(local: Temporal.ZonedDateTime): Temporal.Instant | null {
+  return local.getTimeZoneTransition('next')?.toInstant() ?? null
+}
