@@ -5,7 +5,10 @@ export interface Clock {
   now(): Temporal.Instant
 }
 
-export const realClock: Clock = { now: () => Temporal.Now.instant() }
+// Whole milliseconds: the database keeps microseconds, and an instant must come back as it went in.
+export const realClock: Clock = {
+  now: () => Temporal.Now.instant().round({ smallestUnit: 'millisecond', roundingMode: 'floor' }),
+}
 
 export interface DrivenClock extends Clock {
   set(to: Temporal.Instant): void
