@@ -1,0 +1,31 @@
+/** What a message text is, and which words each caution needs. */
+
+/** Words that a text must hold where its template names the caution; each is a sign that a test can look for. */
+export const CAUTIONS = {
+  'no-drops':
+    /\b(use no (more )?(ear drops|of them)|no (more )?(ear )?drops|use no more of them|do not use them|stop any ear drops)\b/i,
+  'stop-drops': /\bstop\b[^.]*\b(pain)\b[^.]*\bdizzy\b[^.]*\bfluid\b/i,
+  'hole-in-drum': /\bhole in the eardrum\b/i,
+  'not-emergency': /\bnot an emergency service\b/i,
+  'emergency-number': /\bcall \{emergencyNumber\}|\{emergencyNumber\} if\b/i,
+  'urgent-number': /\bcall \{urgentNumber\}/i,
+  'next-look': /\{readBy\}|\{nextLook\}/,
+  'text-relay': /\btext relay\b/i,
+  'how-to-stop': /\breply STOP\b/,
+} as const satisfies Readonly<Record<string, RegExp>>
+export type Caution = keyof typeof CAUTIONS
+
+export interface MessageTemplate {
+  /** When it is sent, for those who review it. */
+  purpose: string
+  audience: 'patient' | 'staff'
+  /** The words, with {placeholders}. */
+  text: string
+  cautions: readonly Caution[]
+  /** Why the words are as they are. */
+  safety: string
+  /** The licensed clinician who has read the text, or null. */
+  reviewed: string | null
+  /** Fits one part with a usual clinic name and link. */
+  oneSegment?: true
+}
