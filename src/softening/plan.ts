@@ -1,0 +1,187 @@
+/** Softening plans: calendar days in the clinic's zone, and the texts of each day. Pure. */
+import { Temporal } from 'temporal-polyfill'
+import type { AgentRule, SofteningRules } from '../protocol/sections/softening.ts'
+import { reasonOf } from './screening.ts'
+import type {
+  Ear,
+  EarDoseDays,
+  PreviousDoses,
+  Reason,
+  ScreeningOutcome,
+  SofteningPlan,
+  VisitPurpose,
+} from './types.ts'
+
+export interface PlanRequest {
+  outcome: ScreeningOutcome
+  visitStart: Temporal.Instant | string
+  /** IANA zone of the clinic. */
+  zone: string
+  now: Temporal.Instant | string
+  purpose: VisitPurpose
+  ears: Ear[]
+  urgent: boolean
+  /** Doses done for this ear trouble before the visit was moved; empty for a first plan. */
+  previousDoses: PreviousDoses[]
+  recurrentDeadSkin: boolean
+}
+
+const daysBetween = (from: Temporal.PlainDate, to: Temporal.PlainDate): number => from.until(to).days
+
+/**
+ * The last days of an unbroken run: walking back from `anchor`, a day belongs while the days without drops
+ * between it and the next are at most `gap`.
+ */
+function runBefore(days: readonly Temporal.PlainDate[], anchor: Temporal.PlainDate, gap: number) {
+  const run: Temporal.PlainDate[] = []
+  let next = anchor
+  for (const day of days.toSorted(Temporal.PlainDate.compare).toReversed()) {
+    if (Temporal.PlainDate.compare(day, anchor) >= 0) continue
+    if (daysBetween(day, next) - 1 > gap) break
+    run.push(day)
+    next = day
+  }
+  return run
+}
+
+/** Doses of one ear that still count for drops that begin on `anchor`. */
+function keptDoses(
+  previous: readonly PreviousDoses[],
+  ear: Ear,
+  anchor: Temporal.PlainDate,
+  gap: number,
+): number {
+  const done = previous.filter((dose) => dose.ear === ear && dose.doses > 0)
+  const run = new Set(
+    runBefore(
+      done.map((dose) => Temporal.PlainDate.from(dose.day)),
+      anchor,
+      gap,
+    ).map(String),
+  )
+  return done.filter((dose) => run.has(dose.day)).reduce((sum, dose) => sum + dose.doses, 0)
+}
+
+interface Fitted {
+  days: Temporal.PlainDate[]
+  kept: Map<Ear, number>
+}
+
+/**
+ * As many days as are still needed, ending on `last`, not before `first`, within the agent's longest
+ * course. Fewer days move the start, and so may let older doses drop out: hence the search.
+ */
+function fitDays(
+  request: PlanRequest,
+  agent: AgentRule,
+  wanted: number,
+  first: Temporal.PlainDate,
+  last: Temporal.PlainDate,
+  rules: SofteningRules['plan'],
+): Fitted {
+  const fits = Math.max(0, Math.min(wanted, daysBetween(first, last) + 1))
+  const dropDays = [
+    ...new Set(request.previousDoses.filter((dose) => dose.doses > 0).map((dose) => dose.day)),
+  ].map((day) => Temporal.PlainDate.from(day))
+  for (let count = fits; ; count--) {
+    const start = last.subtract({ days: count - 1 })
+    const kept = new Map(
+      request.ears.map((ear) => [
+        ear,
+        keptDoses(request.previousDoses, ear, start, rules.keepDoseDays.value),
+      ]),
+    )
+    const least = Math.min(...kept.values())
+    const needed = Math.ceil(Math.max(0, wanted * agent.dosesADay - least) / agent.dosesADay)
+    const used = runBefore(dropDays, start, rules.courseGapDays.value).length
+    if (count === 0 || (count <= needed && count + used <= agent.maxDays))
+      return { days: Array.from({ length: count }, (_, i) => start.add({ days: i })), kept }
+  }
+}
+
+/** The plan for one visit: what to put in, on which days, how, when to stop, and why so. */
+export function planSoftening(request: PlanRequest, rules: SofteningRules): SofteningPlan {
+  const { outcome, zone, ears } = request
+  const visitDay = Temporal.Instant.from(request.visitStart).toZonedDateTimeISO(zone).toPlainDate()
+  const agent = rules.agents.find((row) => row.id === outcome.agent)
+  const none = (fit: SofteningPlan['fit'], reasons: Reason[], withheldReason: string | null) => ({
+    agent: 'none' as const,
+    dropsADose: 0,
+    dosesADay: 0,
+    days: [],
+    visitDay: visitDay.toString(),
+    ears: ears.map((ear) => ({ ear, keptDoses: 0, plannedDoses: 0 })),
+    fit,
+    instructions: [],
+    stopRules: [],
+    reasons,
+    withheldReason,
+  })
+  if (outcome.decision === 'withheld' || !outcome.settled || !agent)
+    return none('withheld', outcome.reasons, outcome.reasons.map((reason) => reason.text).join('; '))
+  if (!rules.plan.purposes.value.includes(request.purpose))
+    return none('not-for-this-visit', [reasonOf(rules.plan.purposes)], null)
+
+  const now = Temporal.Instant.from(request.now).toZonedDateTimeISO(zone)
+  const today = now.toPlainDate()
+  const inTime =
+    Temporal.PlainTime.compare(
+      now.toPlainTime(),
+      Temporal.PlainTime.from(rules.plan.startTodayUntil.value),
+    ) <= 0
+  const first = inTime ? today : today.add({ days: 1 })
+  const last = rules.plan.includeVisitDay.value ? visitDay : visitDay.subtract({ days: 1 })
+  const longer = request.recurrentDeadSkin && rules.plan.deadSkinDays.value > agent.days
+  const wanted = Math.min(agent.maxDays, longer ? rules.plan.deadSkinDays.value : agent.days)
+  const { days, kept } = fitDays(request, agent, wanted, first, last, rules.plan)
+
+  const plannedDoses = days.length * agent.dosesADay
+  const least = Math.min(...kept.values())
+  const whole = plannedDoses + least >= wanted * agent.dosesADay
+  const fit = whole ? 'full' : days.length > 0 || least > 0 ? 'short' : 'nothing-fits'
+  const reasons = [reasonOf(agent)]
+  if (longer) reasons.push(reasonOf(rules.plan.deadSkinDays))
+  if (least > 0) reasons.push(reasonOf(rules.plan.keepDoseDays))
+  if (!whole) reasons.push(reasonOf(days.length > 0 ? rules.plan.shortNotice : rules.plan.sameDay))
+  if (request.urgent) reasons.push(reasonOf(rules.plan.urgentVisit))
+  const advise = days.length > 0
+  return {
+    agent: agent.id,
+    dropsADose: agent.dropsADose,
+    dosesADay: agent.dosesADay,
+    days: days.map(String),
+    visitDay: visitDay.toString(),
+    ears: ears.map((ear) => ({ ear, keptDoses: kept.get(ear) ?? 0, plannedDoses })),
+    fit,
+    instructions: advise
+      ? [
+          ...rules.plan.howToUse.lines.map((line) => line.replace('{drops}', String(agent.dropsADose))),
+          ...agent.instructions,
+        ]
+      : [],
+    stopRules: advise ? rules.plan.stopRules.lines : [],
+    reasons,
+    withheldReason: null,
+  }
+}
+
+/** Doses that the answers vouch for: a bare "yes" counts as one, silence as none. */
+export function dosesVouchedFor(doseDays: readonly EarDoseDays[]): PreviousDoses[] {
+  return doseDays.flatMap(({ ear, days }) =>
+    days.map(({ day, answer }) => ({
+      day,
+      ear,
+      doses: answer.kind === 'exact' ? answer.doses : answer.kind === 'some' ? 1 : 0,
+    })),
+  )
+}
+
+/** The plan after the visit was moved: what was done and is recent enough stays. */
+export function replan(
+  request: Omit<PlanRequest, 'previousDoses'>,
+  before: { doseDays: EarDoseDays[]; previousDoses?: PreviousDoses[] },
+  rules: SofteningRules,
+): SofteningPlan {
+  const previousDoses = [...(before.previousDoses ?? []), ...dosesVouchedFor(before.doseDays)]
+  return planSoftening({ ...request, previousDoses }, rules)
+}
