@@ -25,11 +25,13 @@ export const settingsSchema = z.object({
   openingHours: openingHoursSchema,
   /** No message but an urgent one goes out from `from` to `to`, local time. */
   quietHours: z.object({ from: localTime, to: localTime }),
+  /** Somebody to talk to in despair, as patients read it. */
+  crisisNumber: z.string().min(2),
   /** How texts leave and arrive. */
   transport: z.enum(['handset', 'spool']),
   /** Region of telephone numbers written without a country code. */
   region: z.string().length(2),
-  /** Who is meant where staff see the demo's or the clinic's own name. */
+  /** Language of messages where a patient has none of their own. */
   language: z.string().min(2),
 })
 export type ClinicSettings = z.infer<typeof settingsSchema>

@@ -17,6 +17,7 @@ export const testSettings: ClinicSettings = {
   textRelay: '18001 01632 960123',
   emergencyNumber: '999',
   urgentAdvice: '111',
+  crisisNumber: '01632 960199',
   openingHours: {
     zone: 'Europe/London',
     week: {
