@@ -1,68 +1,7 @@
-/** The words of the patient pages in English. A placeholder stands in {braces}; `pageText` fills it. */
-
-/** Each history question: as first asked, as asked once more in other words, and a line of help. */
-export const screeningQuestions = {
-  perforation: {
-    ask: 'Have you ever had a hole in your eardrum?',
-    askAgain: 'Has anyone ever told you that there was a hole, a tear or a burst in your eardrum?',
-    help: 'It may have been long ago.',
-  },
-  'recent-perforation': {
-    ask: 'Was there a hole in your eardrum in the last 6 months?',
-    askAgain: 'In the last 6 months, did anyone see a hole in your eardrum?',
-    help: 'Say YES if it healed in that time.',
-  },
-  surgery: {
-    ask: 'Have you ever had surgery on your ears?',
-    askAgain: 'Has a surgeon ever worked on one of your ears?',
-    help: 'That means any kind, at any age.',
-  },
-  grommets: {
-    ask: 'Do you have grommets in your ears now?',
-    askAgain: 'Are there small tubes in your eardrums, put there at a hospital?',
-    help: 'Grommets are small tubes that let air into the ear.',
-  },
-  infection: {
-    ask: 'Have you had an ear infection in the last 3 months?',
-    askAgain: 'In the last 3 months, did a doctor or nurse give you something for a bad ear?',
-    help: 'It may have been in one ear or in both.',
-  },
-  discharge: {
-    ask: 'Has fluid come out of an ear in the last 3 months?',
-    askAgain: 'Have you seen fluid, pus or blood from an ear, or on your pillow, in the last 3 months?',
-    help: 'Wax that comes out on its own does not count.',
-  },
-  allergy: {
-    ask: 'Are you allergic to nuts, oils or any drops?',
-    askAgain: 'Do nuts, oils or any drops make you itch, swell or feel ill?',
-    help: 'Tell us which, if you can.',
-  },
-  'drops-reaction': {
-    ask: 'Have ear drops ever hurt you or made you ill?',
-    askAgain: 'After ear drops, did you ever have pain, a rash or a spinning head?',
-    help: 'Tell us which drops, if you can.',
-  },
-  'only-hearing-ear': {
-    ask: 'Do you hear with only one ear?',
-    askAgain: 'Is one of your ears deaf, or close to deaf?',
-    help: 'Say YES if you rely on one ear.',
-  },
-  immunocompromised: {
-    ask: 'Do you have a weak immune system?',
-    askAgain: 'Do you have an illness, or take a drug, that makes it hard to fight germs?',
-    help: 'Cancer drugs and high doses of steroids are such drugs.',
-  },
-  anticoagulant: {
-    ask: 'Do you take blood thinners?',
-    askAgain: 'Do you take tablets or jabs to stop blood clots?',
-    help: 'Say NOT SURE and we will look at it with you.',
-  },
-  diabetes: {
-    ask: 'Do you have diabetes?',
-    askAgain: 'Has a doctor or nurse told you that your blood sugar is too high?',
-    help: 'Any type counts.',
-  },
-} as const
+/**
+ * The words of the patient pages in English; the history questions and the lines of a plan are in the
+ * protocol. A placeholder stands in {braces}; `pageText` fills it.
+ */
 
 /** Each question of an aftercare check, with the words of its answers. */
 export const checkQuestions = {
@@ -157,14 +96,7 @@ export const pages = {
   },
   plan: {
     heading: 'How to use your ear drops',
-    warm: 'Warm the bottle in your hand first, so that the drops do not make you dizzy.',
-    lie: 'Lie on your side with the ear up.',
-    drop: 'Put in {drops} drops.',
-    wait: 'Stay like that for {minutes} minutes.',
-    wipe: 'Sit up and wipe off what runs out. Put nothing into the ear.',
     often: 'Do this {doses} a day in your {ears}, from {firstDay} to {lastDay}.',
-    stop: 'Stop if you get pain, feel dizzy or see fluid from the ear, and tell us.',
-    hole: 'Use no drops if you have, or may have, a hole in your eardrum.',
     mayBlock: 'Your hearing may feel more blocked for a while. If it gets much worse, tell us.',
   },
   dose: {

@@ -1,19 +1,20 @@
 /** What a procedure leads to: the next softening, the next visit, and what the next clinician should know. */
-import { type AftercareRules, DROPS, type Drops, type NextPurpose } from '../protocol/sections/aftercare.ts'
+import { type AftercareRules, DROPS_ADVICE, type DropsAdvice } from '../protocol/sections/aftercare.ts'
+import type { Ear, VisitPurpose } from '../softening/types.ts'
 import { type EarReason, earDifficulty, holds, reasonFor } from './difficulty.ts'
-import type { Ear, EarRecord, ProcedureRecord } from './record.ts'
+import type { EarRecord, ProcedureRecord } from './record.ts'
 
 export interface EarAfterwards {
   ear: Ear
   /** What drops may do in this ear from now on, whether or not any are planned. */
-  drops: Drops
+  drops: DropsAdvice
   /** `start` the next plan; `ask-clinician` before any; `withheld`: none; `not-needed`: the ear is clear. */
   softening: 'start' | 'ask-clinician' | 'withheld' | 'not-needed'
   reasons: EarReason[]
 }
 
 export interface NextVisit {
-  purpose: NextPurpose
+  purpose: VisitPurpose
   ears: Ear[]
   reasons: EarReason[]
 }
@@ -39,8 +40,9 @@ export function afterwards(record: ProcedureRecord, rules: AftercareRules): Afte
 function earAfterwards(ear: EarRecord, rules: AftercareRules): EarAfterwards {
   const level = earDifficulty(ear, rules).level
   const held = rules.drops.filter(({ when }) => holds(when, ear, level))
-  const drops = held.reduce<Drops>(
-    (strictest, rule) => (DROPS.indexOf(rule.drops) > DROPS.indexOf(strictest) ? rule.drops : strictest),
+  const drops = held.reduce<DropsAdvice>(
+    (strictest, rule) =>
+      DROPS_ADVICE.indexOf(rule.drops) > DROPS_ADVICE.indexOf(strictest) ? rule.drops : strictest,
     'allowed',
   )
   return {
@@ -52,7 +54,7 @@ function earAfterwards(ear: EarRecord, rules: AftercareRules): EarAfterwards {
 }
 
 /** The strongest purpose first: an ear that must be looked at is not booked for removal. */
-const STRENGTH: readonly NextPurpose[] = ['recheck', 'removal', 'assessment']
+const STRENGTH: readonly VisitPurpose[] = ['recheck', 'removal', 'assessment']
 
 /** One visit serves both ears, for the strongest purpose of the two; null when neither needs one. */
 export function nextVisit(record: ProcedureRecord, rules: AftercareRules): NextVisit | null {
@@ -74,5 +76,5 @@ export function nextVisit(record: ProcedureRecord, rules: AftercareRules): NextV
 }
 
 /** The purpose to ask a visit for, or null when none is needed. */
-export const nextVisitPurpose = (record: ProcedureRecord, rules: AftercareRules): NextPurpose | null =>
+export const nextVisitPurpose = (record: ProcedureRecord, rules: AftercareRules): VisitPurpose | null =>
   nextVisit(record, rules)?.purpose ?? null

@@ -9,8 +9,9 @@ import {
   type DifficultyLevel,
   type SilenceRule,
 } from '../protocol/sections/aftercare.ts'
+import type { Ear } from '../softening/types.ts'
 import { difficulty } from './difficulty.ts'
-import type { Ear, ProcedureRecord } from './record.ts'
+import type { ProcedureRecord } from './record.ts'
 
 export interface Check {
   /** 1 for the first. */

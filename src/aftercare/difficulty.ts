@@ -6,7 +6,8 @@ import {
   type DifficultyLevel,
   type EarCondition,
 } from '../protocol/sections/aftercare.ts'
-import type { Ear, EarRecord, ProcedureRecord } from './record.ts'
+import type { Ear } from '../softening/types.ts'
+import type { EarRecord, ProcedureRecord } from './record.ts'
 
 /** A rule that held, and the ear it held for. */
 export interface EarReason extends Rule {

@@ -1,8 +1,6 @@
 /** What the clinician found and did at a removal, ear by ear. */
 import { z } from 'zod'
-
-export const EARS = ['left', 'right'] as const
-export type Ear = (typeof EARS)[number]
+import { EARS, SOFTNESS } from '../softening/types.ts'
 
 /** `dark-specks` may be fungal; `hollowed-face` is a smooth hollow that tells of something pushed in. */
 export const FOUND = [
@@ -14,8 +12,6 @@ export const FOUND = [
   'dark-specks',
   'hollowed-face',
 ] as const
-/** On arrival; `hard` means hard and dry. */
-export const SOFTNESS = ['soft', 'firm', 'hard'] as const
 /** `instrument` is a hook or any other hand instrument. */
 export const METHODS = ['suction', 'instrument', 'irrigation'] as const
 export const RESULTS = ['cleared', 'part-cleared', 'not-cleared'] as const

@@ -2,10 +2,9 @@
 import { messages as en } from '../../templates/en.ts'
 import { readingGrade } from './reading-age.ts'
 import { countSegments, type Encoding, encodingOf, plainPunctuation } from './segments.ts'
-import type { MessageTemplate } from './template.ts'
+import { fill, type MessageTemplate, type TemplateValues } from './template.ts'
 
 export type TemplateId = keyof typeof en
-export type TemplateValues = Readonly<Record<string, string | number | undefined>>
 type Catalogue = Readonly<Record<TemplateId, MessageTemplate>>
 
 export const DEFAULT_LANGUAGE = 'en'
@@ -24,21 +23,20 @@ export interface RenderedMessage {
   language: string
 }
 
-const PLACEHOLDER = /\{([A-Za-z][A-Za-z0-9]*)\}/g
-
 export const isTemplateId = (id: string): id is TemplateId => Object.hasOwn(en, id)
+
+/** The language whose texts serve a tag such as "en-GB": its own, or the default. */
+export function languageFor(tag: string): string {
+  const language = tag.toLowerCase().split('-')[0] ?? ''
+  return Object.hasOwn(CATALOGUES, language) ? language : DEFAULT_LANGUAGE
+}
 
 /** The template in the language asked for, or in the default language. */
 export function templateOf(id: TemplateId, language: string = DEFAULT_LANGUAGE): MessageTemplate {
-  const template = (CATALOGUES[language] ?? en)[id] as MessageTemplate | undefined
-  if (template === undefined) throw new Error(`There is no message template "${id}".`)
-  return template
+  const catalogue = CATALOGUES[languageFor(language)] as Catalogue
+  if (!Object.hasOwn(catalogue, id)) throw new Error(`There is no message template "${id}".`)
+  return catalogue[id]
 }
-
-/** Names of the placeholders of a text, each once, in order. */
-export const placeholdersOf = (text: string): string[] => [
-  ...new Set([...text.matchAll(PLACEHOLDER)].map((match) => match[1] as string)),
-]
 
 /**
  * The words that are sent. Braces in a value stay as they are; curly punctuation becomes plain.
@@ -50,18 +48,16 @@ export function renderMessage(
   language: string = DEFAULT_LANGUAGE,
 ): RenderedMessage {
   const template = templateOf(id, language)
-  const missing = placeholdersOf(template.text).filter((name) => wordsOf(values[name]) === '')
-  if (missing.length > 0)
-    throw new Error(`The message "${id}" needs a value for ${missing.map((name) => `{${name}}`).join(', ')}.`)
-  const text = template.text.replace(PLACEHOLDER, (_, name: string) => wordsOf(values[name]))
+  const text = plainPunctuation(fill(template.text, values, `The message "${id}"`))
   return {
     text,
     segments: countSegments(text),
     encoding: encodingOf(text),
     readingGrade: readingGrade(text),
-    language: Object.hasOwn(CATALOGUES, language) ? language : DEFAULT_LANGUAGE,
+    language: languageFor(language),
   }
 }
 
-const wordsOf = (value: string | number | undefined): string =>
-  value === undefined ? '' : plainPunctuation(String(value)).trim()
+/** A page text with its values. Pages escape what they show, so nothing is escaped here. */
+export const pageText = (text: string, values: TemplateValues = {}): string =>
+  fill(text, values, `The page text "${text}"`)

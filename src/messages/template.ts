@@ -29,3 +29,26 @@ export interface MessageTemplate {
   /** Fits one part with a usual clinic name and link. */
   oneSegment?: true
 }
+
+export type TemplateValues = Readonly<Record<string, string | number | undefined>>
+
+const PLACEHOLDER = /\{([A-Za-z][A-Za-z0-9]*)\}/g
+
+/** Names of the placeholders of a text, each once, in order. */
+export const placeholdersOf = (text: string): string[] => [
+  ...new Set([...text.matchAll(PLACEHOLDER)].map((match) => match[1] as string)),
+]
+
+const wordsOf = (value: string | number | undefined): string =>
+  value === undefined ? '' : String(value).trim()
+
+/**
+ * The text with its placeholders filled; braces in a value stay as they are.
+ * Throws an Error that names the text (as `called`) and every placeholder without a value.
+ */
+export function fill(text: string, values: TemplateValues, called: string): string {
+  const missing = placeholdersOf(text).filter((name) => wordsOf(values[name]) === '')
+  if (missing.length > 0)
+    throw new Error(`${called} needs a value for ${missing.map((name) => `{${name}}`).join(', ')}.`)
+  return text.replace(PLACEHOLDER, (_, name: string) => wordsOf(values[name]))
+}

@@ -1,6 +1,7 @@
 /** The clinic's aftercare and concern rules: one row a rule, each with its source. */
 import { z } from 'zod'
-import { CANAL, DRUM, FELT, FOUND, METHODS, RESULTS, SOFTNESS } from '../../aftercare/record.ts'
+import { CANAL, DRUM, FELT, FOUND, METHODS, RESULTS } from '../../aftercare/record.ts'
+import { SOFTNESS, VISIT_PURPOSES } from '../../softening/types.ts'
 import { clinicSetting, commonPractice, published, ruleSchema } from '../rule.ts'
 
 /** Least to most difficult. */
@@ -54,14 +55,12 @@ const silenceRuleSchema = ruleSchema.extend({
 export type SilenceRule = z.infer<typeof silenceRuleSchema>
 
 /** What drops may do in an ear afterwards, mildest first. */
-export const DROPS = ['allowed', 'ask-clinician', 'withheld'] as const
-export type Drops = (typeof DROPS)[number]
-const dropsRuleSchema = ruleSchema.extend({ when: earConditionSchema, drops: z.enum(DROPS) })
+export const DROPS_ADVICE = ['allowed', 'ask-clinician', 'withheld'] as const
+export type DropsAdvice = (typeof DROPS_ADVICE)[number]
+const dropsRuleSchema = ruleSchema.extend({ when: earConditionSchema, drops: z.enum(DROPS_ADVICE) })
 export type DropsRule = z.infer<typeof dropsRuleSchema>
 
-export const NEXT_PURPOSES = ['removal', 'recheck', 'assessment'] as const
-export type NextPurpose = (typeof NEXT_PURPOSES)[number]
-const visitRuleSchema = ruleSchema.extend({ when: earConditionSchema, purpose: z.enum(NEXT_PURPOSES) })
+const visitRuleSchema = ruleSchema.extend({ when: earConditionSchema, purpose: z.enum(VISIT_PURPOSES) })
 export type VisitRule = z.infer<typeof visitRuleSchema>
 
 const noteRuleSchema = ruleSchema.extend({ when: earConditionSchema })
@@ -130,7 +129,7 @@ export const defaultAftercare: AftercareRules = aftercareSchema.parse({
       id: 'difficult-hard-and-dry',
       text: 'A dry unsoftened plug sticks and gives the probe no seal.',
       source: commonPractice,
-      when: { softness: ['hard'] },
+      when: { softness: ['hard-and-dry'] },
       level: 'hard',
     },
     {
@@ -502,7 +501,7 @@ export const defaultAftercare: AftercareRules = aftercareSchema.parse({
       id: 'note-dry',
       text: 'Hard and dry on arrival: look at how the drops were used.',
       source: commonPractice,
-      when: { softness: ['hard'] },
+      when: { softness: ['hard-and-dry'] },
     },
     {
       id: 'note-expected-soreness',
