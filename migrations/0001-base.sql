@@ -328,9 +328,11 @@ create table dose_day (
   clinic_id uuid not null,
   plan_id uuid not null,
   day date not null,
-  ear text not null check (ear in ('both', 'left', 'right')),
+  ear text not null check (ear in ('left', 'right')),
   planned int not null,
   done int,
+  -- They said that they did some, without a number.
+  some boolean not null default false,
   reply_id uuid,
   answered_at timestamptz,
   primary key (clinic_id, plan_id, day, ear),

@@ -302,9 +302,10 @@ export const doseDay = pgTable('dose_day', {
   clinicId: uuid().notNull(),
   planId: uuid().notNull(),
   day: date({ mode: 'string' }).notNull(),
-  ear: text({ enum: ['both', 'left', 'right'] }).notNull(),
+  ear: text({ enum: ['left', 'right'] }).notNull(),
   planned: integer().notNull(),
   done: integer(),
+  some: boolean().notNull().default(false),
   replyId: uuid(),
   answeredAt: instant(),
 })
