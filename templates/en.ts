@@ -99,7 +99,7 @@ export const messages = {
   'plan-none-needed': {
     purpose: 'Nothing fits before the visit, or the protocol asks for no drops.',
     audience: 'patient',
-    text: '{clinic}: You do not need ear drops before your visit on {when}. Please put nothing in your ears. Any questions? Reply to this text.',
+    text: '{clinic}: You do not need ear drops before your visit on {when}. Please put nothing in your ears. Questions? Reply to this text.',
     cautions: [],
     safety: 'Says plainly what to do, so that silence is not read as forgotten advice.',
     reviewed: null,
@@ -107,7 +107,7 @@ export const messages = {
   'dose-reminder': {
     purpose: 'The daily reminder of a plan.',
     audience: 'patient',
-    text: '{clinic}: Time for your ear drops in your {ears}. Stop and tell us if you get pain, feel dizzy or see fluid. {link}',
+    text: '{clinic}: Time for drops in your {ears}. Any pain, dizzy spell or fluid? Stop and tell us. {link}',
     cautions: ['stop-drops'],
     safety: 'The stop rule stands in every reminder.',
     reviewed: null,
@@ -213,7 +213,7 @@ export const messages = {
   'aftercare-check': {
     purpose: 'One check after a procedure.',
     audience: 'patient',
-    text: '{clinic}: How is your {ears} now? Tap {link} or reply in your own words: 1. Pain, from 0 (none) to 10. 2. Any fluid or blood from the ear? 3. How is your hearing? 4. Any dizzy spells? 5. Anything else? If you feel very ill, call {emergencyNumber}. We are not an emergency service.',
+    text: '{clinic}: How are things with your {ears}? Tap {link} or reply in your own words: 1. Pain, from 0 (none) to 10. 2. Any fluid or blood from the ear? 3. How is your hearing? 4. Any dizzy spells? 5. Anything else? If you feel very ill, call {emergencyNumber}. We are not an emergency service.',
     cautions: ['not-emergency', 'emergency-number'],
     safety: 'Asks all five questions each time; says where help is without waiting for the answer.',
     reviewed: null,
@@ -221,7 +221,7 @@ export const messages = {
   'aftercare-reminder': {
     purpose: 'A check had no answer yet.',
     audience: 'patient',
-    text: '{clinic}: We have not heard how your {ears} is. Please tap {link} or tell us in your own words. If you feel very ill, call {emergencyNumber}.',
+    text: '{clinic}: We have not heard how things are with your {ears}. Please tap {link} or tell us in your own words. If you feel very ill, call {emergencyNumber}.',
     cautions: ['emergency-number'],
     safety: 'Silence after a hard removal reaches a person.',
     reviewed: null,
@@ -307,6 +307,14 @@ export const messages = {
     safety: 'What was not read may be anything, so the numbers stand here too.',
     reviewed: null,
   },
+  'safety-overdue': {
+    purpose: 'A concern for now or today is past its deadline and nobody has claimed it.',
+    audience: 'patient',
+    text: '{clinic}: We are sorry: no one here has read your text yet. Please do not wait for us. Call {urgentNumber} (text relay is fine), or {emergencyNumber} if you feel very ill or it gets worse. Our staff next look at {nextLook}. We are not an emergency service.',
+    cautions: ['emergency-number', 'urgent-number', 'not-emergency', 'next-look', 'text-relay'],
+    safety: 'Our own silence is told to the patient, who must not go on waiting for it.',
+    reviewed: null,
+  },
   'stop-confirmed': {
     purpose: 'The patient sent STOP.',
     audience: 'patient',
@@ -344,7 +352,7 @@ export const messages = {
   'next-plan': {
     purpose: 'An ear was not fully cleared: the next softening starts and a visit is asked for.',
     audience: 'patient',
-    text: '{clinic}: Not all of it came out of your {ears}. Please use {agent} from {firstDay}, {drops} drops, {doses} a day. Stop if you get pain, feel dizzy or see fluid from the ear, and tell us. Then we need to see you again. Choose a time: {link} or reply to this text.',
+    text: '{clinic}: There is still some left in your {ears}. Please use {agent} from {firstDay}, {drops} drops, {doses} a day. Stop if you get pain, feel dizzy or see fluid from the ear, and tell us. Then we need to see you again. Choose a time: {link} or reply to this text.',
     cautions: ['stop-drops'],
     safety: 'Only where the record forbids no drops.',
     reviewed: null,
@@ -376,7 +384,7 @@ export const messages = {
   'link-new': {
     purpose: 'An old link was opened or asked for again.',
     audience: 'patient',
-    text: '{clinic}: Here is your new link: {link} The old one no longer works. If you did not ask for it, tell us by reply.',
+    text: '{clinic}: Here is your new link: {link} The old one no longer works. Not you? Reply to tell us.',
     cautions: [],
     safety: 'Names nothing but the clinic.',
     reviewed: null,

@@ -96,7 +96,7 @@ export const pages = {
   },
   plan: {
     heading: 'How to use your ear drops',
-    often: 'Do this {doses} a day in your {ears}, from {firstDay} to {lastDay}.',
+    often: 'Use them in your {ears}, {doses} a day. Start on {firstDay}. The last day is {lastDay}.',
     mayBlock: 'Your hearing may feel more blocked for a while. If it gets much worse, tell us.',
   },
   dose: {
@@ -128,7 +128,7 @@ export const pages = {
     noted: 'Thank you. We have told our desk. Your visit stays on {when} until we text you.',
   },
   check: {
-    heading: 'How is your {ears} now?',
+    heading: 'How are things with your {ears}?',
     intro: 'Five short questions. You do not need to hear or speak.',
     progress: 'Question {number} of {count}',
     stored: 'Thank you. We have your answers. If things change or get worse, text us.',

@@ -1,6 +1,7 @@
 /**
  * How hard a text is to read: Flesch-Kincaid grade and reading ease (Kincaid et al. 1975, US Navy).
- * Links and phone numbers are not read as words and are left out; a plain number counts as one short word.
+ * Links, phone numbers and the numbers of a list are not read as words and are left out; any other number
+ * counts as one short word.
  */
 import { syllable } from 'syllable'
 
@@ -12,11 +13,13 @@ export interface ReadingCounts {
 
 const LINK = /\bhttps?:\/\/\S+/g
 const PHONE = /\+?\d[\d ]{5,}\d/g
-/** A full stop inside a number or an abbreviation ends no sentence, so an end needs space or the end after it. */
-const SENTENCE_END = /[.?!:](?=\s|$)|\n+/
+/** The number of a list item, such as "2." */
+const LIST_NUMBER = /(^|\s)\d{1,2}[.)](?=\s)/g
+/** An end needs space or the end of the text after it, so that 2.30 and e.g. end nothing; a colon ends nothing. */
+const SENTENCE_END = /[.?!]+(?=["')]*(?:\s|$))|\n+/
 
 export function countReading(text: string): ReadingCounts {
-  const bare = text.replace(LINK, ' ').replace(PHONE, ' ')
+  const bare = text.replace(LINK, ' ').replace(PHONE, ' ').replace(LIST_NUMBER, ' ')
   const sentences = bare.split(SENTENCE_END).filter((sentence) => /[\p{L}\p{N}]/u.test(sentence))
   const words = bare.match(/[\p{L}\p{N}]+(?:['.:-][\p{L}\p{N}]+)*/gu) ?? []
   const syllables = words.reduce((sum, word) => sum + Math.max(1, syllable(word)), 0)

@@ -4,7 +4,8 @@
 export const CAUTIONS = {
   'no-drops':
     /\b(use no (more )?(ear drops|of them)|no (more )?(ear )?drops|use no more of them|do not use them|stop any ear drops)\b/i,
-  'stop-drops': /\bstop\b[^.]*\b(pain)\b[^.]*\bdizzy\b[^.]*\bfluid\b/i,
+  'stop-drops':
+    /\bstop if you get pain, feel dizzy or see fluid[^.]*, and tell us\b|\bpain, dizzy spell or fluid\? stop and tell us\b/i,
   'hole-in-drum': /\bhole in the eardrum\b/i,
   'not-emergency': /\bnot an emergency service\b/i,
   'emergency-number': /\bcall \{emergencyNumber\}|\{emergencyNumber\} if\b/i,
