@@ -5,6 +5,7 @@ import { reasonOf } from './screening.ts'
 import type {
   Ear,
   EarDoseDays,
+  IsoDay,
   PreviousDoses,
   Reason,
   ScreeningOutcome,
@@ -62,9 +63,17 @@ function keptDoses(
   return done.filter((dose) => run.has(dose.day)).reduce((sum, dose) => sum + dose.doses, 0)
 }
 
+const lastDropDay = (previous: readonly PreviousDoses[]): IsoDay | null =>
+  previous
+    .filter((dose) => dose.doses > 0)
+    .map((dose) => dose.day)
+    .toSorted()
+    .at(-1) ?? null
+
 interface Fitted {
   days: Temporal.PlainDate[]
   kept: Map<Ear, number>
+  courseDaysBefore: number
 }
 
 /**
@@ -95,7 +104,11 @@ function fitDays(
     const needed = Math.ceil(Math.max(0, wanted * agent.dosesADay - least) / agent.dosesADay)
     const used = runBefore(dropDays, start, rules.courseGapDays.value).length
     if (count === 0 || (count <= needed && count + used <= agent.maxDays))
-      return { days: Array.from({ length: count }, (_, i) => start.add({ days: i })), kept }
+      return {
+        days: Array.from({ length: count }, (_, i) => start.add({ days: i })),
+        kept,
+        courseDaysBefore: used,
+      }
   }
 }
 
@@ -109,6 +122,9 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
     dropsADose: 0,
     dosesADay: 0,
     days: [],
+    wantedDays: 0,
+    courseDaysBefore: 0,
+    lastDropDay: null,
     visitDay: visitDay.toString(),
     ears: ears.map((ear) => ({ ear, keptDoses: 0, plannedDoses: 0 })),
     fit,
@@ -133,7 +149,7 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
   const last = rules.plan.includeVisitDay.value ? visitDay : visitDay.subtract({ days: 1 })
   const longer = request.recurrentDeadSkin && rules.plan.deadSkinDays.value > agent.days
   const wanted = Math.min(agent.maxDays, longer ? rules.plan.deadSkinDays.value : agent.days)
-  const { days, kept } = fitDays(request, agent, wanted, first, last, rules.plan)
+  const { days, kept, courseDaysBefore } = fitDays(request, agent, wanted, first, last, rules.plan)
 
   const plannedDoses = days.length * agent.dosesADay
   const least = Math.min(...kept.values())
@@ -150,6 +166,9 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
     dropsADose: agent.dropsADose,
     dosesADay: agent.dosesADay,
     days: days.map(String),
+    wantedDays: wanted,
+    courseDaysBefore,
+    lastDropDay: lastDropDay(request.previousDoses),
     visitDay: visitDay.toString(),
     ears: ears.map((ear) => ({ ear, keptDoses: kept.get(ear) ?? 0, plannedDoses })),
     fit,

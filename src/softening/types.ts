@@ -99,6 +99,12 @@ export interface SofteningPlan {
   dosesADay: number
   /** Calendar days in the clinic's zone, in order; empty when there is nothing to do at home. */
   days: IsoDay[]
+  /** Days that a whole plan would hold. */
+  wantedDays: number
+  /** Days with drops before this plan that count towards the agent's longest course. */
+  courseDaysBefore: number
+  /** The last day with drops before this plan, or null. */
+  lastDropDay: IsoDay | null
   visitDay: IsoDay
   ears: EarPlan[]
   fit: PlanFit
@@ -181,6 +187,8 @@ export interface EarDoseDays {
 
 export interface ReadinessInput {
   plan: SofteningPlan
+  /** Today in the clinic's zone. */
+  today: IsoDay
   /** One entry an ear of the plan; an ear without days has said nothing yet. */
   doseDays: EarDoseDays[]
 }
@@ -201,7 +209,7 @@ export interface Readiness {
   p: number
   ears: EarReadiness[]
   grounds: string[]
-  /** Doses and days that would still lift it over the threshold, or null when none is needed or none can. */
+  /** Doses that must still really be done to pass the threshold; null when none must, or none can help. */
   stillNeeded: { doses: number; days: number } | null
   /** First day on which a visit would pass the threshold if the plan goes on; null when none within the horizon. */
   firstReadyDay: IsoDay | null
@@ -209,8 +217,8 @@ export interface Readiness {
   ready: boolean
   /** Whether doing every remaining dose before the visit as booked would reach the threshold. */
   canStillGetThere: boolean
-  /** `no-drops` when none are advised: then drops can not make this ear ready. */
-  basis: 'doses' | 'no-drops'
+  /** `no-drops`: none are advised, so none can make this ear ready. `not-needed`: the visit needs none. */
+  basis: 'doses' | 'no-drops' | 'not-needed'
 }
 
 export interface DayReadiness {

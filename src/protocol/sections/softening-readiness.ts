@@ -71,11 +71,11 @@ export const readinessDefaults = {
       value: 28,
     },
     costs: {
-      failedVisit: cost('failed-visit', 'A visit at which the ear could not be cleared', 60),
-      extraVisit: cost('extra-visit', 'The visit that must follow a failed one', 50),
+      failedVisit: cost('failed-visit', 'A visit at which the ear could not be cleared (all costs in one unit of your own)', 80),
+      extraVisit: cost('extra-visit', 'The visit that must follow a failed one', 60),
       soreEar: cost('sore-ear', 'An ear left sore by a hard removal', 40),
-      moving: cost('moving', 'The trouble of moving a visit, for patient and clinic', 15),
-      waitPerDay: cost('wait-per-day', 'Each day that a patient waits longer', 3),
+      moving: cost('moving', 'The trouble of moving a visit, for patient and clinic', 10),
+      waitPerDay: cost('wait-per-day', 'Each day that a patient waits longer', 1),
       failIfHard: cost('fail-if-hard', 'Chance that a visit fails when the ear is not soft enough', 0.6),
       failIfSoft: {
         id: 'cost-fail-if-soft',
