@@ -294,7 +294,7 @@ export const messages = {
   'safety-unclear': {
     purpose: 'A reply that could not be read with certainty, in open hours.',
     audience: 'patient',
-    text: '{clinic}: We are not sure what your text means, so we have asked our staff to read it by {readBy}. If you feel ill or worse, do not wait: call {urgentNumber} (text relay is fine), or {emergencyNumber} if you feel very ill. We are not an emergency service.',
+    text: '{clinic}: We are not sure what your text means. We have asked our staff to read it by {readBy}. If you feel ill or worse, do not wait: call {urgentNumber} (text relay is fine), or {emergencyNumber} if you feel very ill. We are not an emergency service.',
     cautions: ['emergency-number', 'urgent-number', 'not-emergency', 'next-look', 'text-relay'],
     safety: 'What was not read may be anything, so the numbers stand here too.',
     reviewed: null,

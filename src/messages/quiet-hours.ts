@@ -24,16 +24,21 @@ export function isQuiet(instant: Temporal.Instant, zone: string, quiet: QuietHou
 export function nextAllowed(instant: Temporal.Instant, zone: string, quiet: QuietHours): Temporal.Instant {
   if (!isQuiet(instant, zone, quiet)) return instant
   const local = instant.toZonedDateTimeISO(zone)
-  const to = Temporal.PlainTime.from(quiet.to)
-  const endsOn = (days: number): Temporal.Instant =>
-    local.toPlainDate().add({ days }).toZonedDateTime({ timeZone: zone, plainTime: to }).toInstant()
-  const candidates = [endsOn(0), endsOn(1), zoneChangeAfter(local)]
+  const candidates = [...endsOn(local, 0, quiet), ...endsOn(local, 1, quiet), zoneChangeAfter(local)]
     .filter((at) => at !== null)
     .filter((at) => Temporal.Instant.compare(at, instant) > 0 && !isQuiet(at, zone, quiet))
     .sort(Temporal.Instant.compare)
   const first = candidates[0]
   if (first === undefined) throw new RangeError(`No time outside quiet hours was found after ${instant}.`)
   return first
+}
+
+/** Where the clocks go back, a time of day can come twice on a day, so that quiet hours end twice. */
+function endsOn(local: Temporal.ZonedDateTime, days: number, { to }: QuietHours): Temporal.Instant[] {
+  const end = local.toPlainDate().add({ days }).toPlainDateTime(Temporal.PlainTime.from(to))
+  return (['earlier', 'later'] as const).map((disambiguation) =>
+    end.toZonedDateTime(local.timeZoneId, { disambiguation }).toInstant(),
+  )
 }
 
 /** A clock change can jump straight out of quiet hours. */

@@ -4,6 +4,7 @@ import { readingGrade } from './reading-age.ts'
 import { countSegments, type Encoding, encodingOf, plainPunctuation } from './segments.ts'
 import { fill, type MessageTemplate, type TemplateValues } from './template.ts'
 
+export type { TemplateValues }
 export type TemplateId = keyof typeof en
 type Catalogue = Readonly<Record<TemplateId, MessageTemplate>>
 
