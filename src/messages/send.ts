@@ -28,7 +28,7 @@ export interface StaffRecipient {
   email: string | null
 }
 
-interface Request {
+interface Letter {
   clinic: Clinic
   template: TemplateId
   /** The clinic's own name and numbers are filled in; a value here goes before them. */
@@ -44,7 +44,7 @@ interface Request {
   urgent?: boolean | undefined
 }
 
-export interface SendRequest extends Request {
+export interface PatientLetter extends Letter {
   patient: Recipient
   /** The question that this message asks; it is opened when the message is due. */
   question?: Omit<NewQuestion, 'questionId' | 'patientId' | 'askedAt'> | undefined
@@ -57,44 +57,44 @@ export interface SendRequest extends Request {
   linkUntil?: Temporal.Instant | undefined
 }
 
-export interface StaffRequest extends Request {
+export interface StaffLetter extends Letter {
   staff: StaffRecipient
 }
 
 /** `already`: this key was sent before. `too-late`: it would expire before it may go out. */
 export type Skipped = 'already' | 'stopped' | 'no-contact' | 'too-late'
-export type Sent = { messageId: string; questionId: string | null } | { skipped: Skipped }
+export type Queued = { messageId: string; questionId: string | null } | { skipped: Skipped }
 
 /**
  * Queues one message to a patient in this transaction. Whoever calls must look at `skipped`: `no-contact`
  * and `too-late` mean that the patient is not told. @throws Error when a value of the template is missing
  */
-export async function sendToPatient(scope: Scope, request: SendRequest): Promise<Sent> {
-  const { patient, template, question } = request
+export async function sendToPatient(scope: Scope, letter: PatientLetter): Promise<Queued> {
+  const { patient, template, question } = letter
   if (patient.stoppedAt && !AFTER_STOP.has(template)) return { skipped: 'stopped' }
   const contact = contactOf(patient.numberWrongAt ? { ...patient, mobile: null } : patient)
   if (!contact) return { skipped: 'no-contact' }
-  const placed = place(scope, request, question?.closesAt)
+  const placed = place(scope, letter, question?.closesAt)
   if (!placed) return { skipped: 'too-late' }
 
-  const questionId = question ? randomUUID() : (request.questionId ?? null)
+  const questionId = question ? randomUUID() : (letter.questionId ?? null)
   const about = {
-    visitId: request.visitId ?? question?.visitId,
-    planId: request.planId ?? question?.planId,
-    day: request.day ?? question?.day,
+    visitId: letter.visitId ?? question?.visitId,
+    planId: letter.planId ?? question?.planId,
+    day: letter.day ?? question?.day,
   }
-  const link = wantsLink(template, patient.language, request.values) ? await draftLink(scope) : null
+  const link = wantsLink(template, patient.language, letter.values) ? await draftLink(scope) : null
   const messageId = await insertMessage(scope, {
     ...about,
     ...placed,
     ...contact,
-    ...worded(request, contact.channel, patient.language, link?.url),
-    dedupe: request.dedupe,
+    ...worded(letter, contact.channel, patient.language, link?.url),
+    dedupe: letter.dedupe,
     patientId: patient.patientId,
     questionId,
-    concernId: request.concernId,
+    concernId: letter.concernId,
     kind: template,
-    advisesDrops: request.advisesDrops,
+    advisesDrops: letter.advisesDrops,
   })
   if (messageId === null) return { skipped: 'already' }
   const { patientId } = patient
@@ -106,49 +106,49 @@ export async function sendToPatient(scope: Scope, request: SendRequest): Promise
     purpose: questionId ? 'question' : 'visit',
     questionId,
     contact: contact.to,
-    expiresAt: request.linkUntil ?? question?.closesAt ?? placed.dueAt.add({ hours: 24 * 14 }),
+    expiresAt: letter.linkUntil ?? question?.closesAt ?? placed.dueAt.add({ hours: 24 * 14 }),
   })
   return { messageId, questionId }
 }
 
 /** Queues one message to somebody of the staff; urgent ones (see kinds.ts) wait for no hour. */
-export async function sendToStaff(scope: Scope, request: StaffRequest): Promise<Sent> {
-  const { clinic, staff, template } = request
+export async function sendToStaff(scope: Scope, letter: StaffLetter): Promise<Queued> {
+  const { clinic, staff, template } = letter
   const contact = contactOf(staff)
   if (!contact) return { skipped: 'no-contact' }
-  const placed = place(scope, request)
+  const placed = place(scope, letter)
   if (!placed) return { skipped: 'too-late' }
   const messageId = await insertMessage(scope, {
     ...placed,
     ...contact,
-    ...worded(request, contact.channel, clinic.settings.language),
-    dedupe: request.dedupe,
+    ...worded(letter, contact.channel, clinic.settings.language),
+    dedupe: letter.dedupe,
     staffId: staff.staffId,
-    visitId: request.visitId,
-    concernId: request.concernId,
+    visitId: letter.visitId,
+    concernId: letter.concernId,
     kind: template,
   })
   return messageId === null ? { skipped: 'already' } : { messageId, questionId: null }
 }
 
-export interface ContactRequest extends Request {
+export interface ContactLetter extends Letter {
   /** A number or address that belongs to no patient that we know. */
   to: string
 }
 
 /** Answers a sender whom we do not know. Say nothing in it about any patient. */
-export async function sendToContact(scope: Scope, request: ContactRequest): Promise<Sent> {
-  const placed = place(scope, request)
+export async function sendToContact(scope: Scope, letter: ContactLetter): Promise<Queued> {
+  const placed = place(scope, letter)
   if (!placed) return { skipped: 'too-late' }
-  const channel = request.to.includes('@') ? 'email' : 'text'
+  const channel = letter.to.includes('@') ? 'email' : 'text'
   const messageId = await insertMessage(scope, {
     ...placed,
-    ...worded(request, channel, request.clinic.settings.language),
+    ...worded(letter, channel, letter.clinic.settings.language),
     channel,
-    to: request.to,
-    dedupe: request.dedupe,
-    concernId: request.concernId,
-    kind: request.template,
+    to: letter.to,
+    dedupe: letter.dedupe,
+    concernId: letter.concernId,
+    kind: letter.template,
   })
   return messageId === null ? { skipped: 'already' } : { messageId, questionId: null }
 }
@@ -166,7 +166,7 @@ const wantsLink = (template: TemplateId, language: string, values: TemplateValue
   values.link === undefined && placeholdersOf(templateOf(template, language).text).includes('link')
 
 function worded(
-  { clinic, template, values }: Request,
+  { clinic, template, values }: Letter,
   channel: Channel,
   language: string,
   link?: string,
@@ -190,7 +190,7 @@ const clinicValues = ({ name, settings }: Clinic): TemplateValues => ({
 /** When it may go out; null when it would be over by then. */
 function place(
   { now }: Scope,
-  { clinic, template, dueAt = now, expiresAt, urgent = URGENT.has(template) }: Request,
+  { clinic, template, dueAt = now, expiresAt, urgent = URGENT.has(template) }: Letter,
   closesAt?: Temporal.Instant,
 ): { dueAt: Temporal.Instant; expiresAt: Temporal.Instant; urgent: boolean } | null {
   const due = urgent ? dueAt : nextAllowed(dueAt, clinic.zone, clinic.settings.quietHours)
