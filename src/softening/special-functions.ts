@@ -60,16 +60,17 @@ export function betaCdf(x: number, a: number, b: number): number {
     : 1 - (front * betaFraction(1 - x, b, a)) / b
 }
 
-/** The x in [0, 1] at which an increasing function reaches `target`, by halving; good to 1e-12. */
+/** The x in [0, 1] at which an increasing function reaches `target`, by halving down to adjacent numbers. */
 export function solveIncreasing(f: (x: number) => number, target: number): number {
   let low = 0
   let high = 1
-  for (let i = 0; i < 60 && high - low > 1e-13; i++) {
+  for (let i = 0; i < 200; i++) {
     const middle = (low + high) / 2
+    if (middle === low || middle === high) break
     if (f(middle) < target) low = middle
     else high = middle
   }
-  return (low + high) / 2
+  return high
 }
 
 /** P(k of n) of the beta-binomial distribution. */
