@@ -33,6 +33,13 @@ export const settingsSchema = z.object({
   region: z.string().length(2),
   /** Language of messages where a patient has none of their own. */
   language: z.string().min(2),
+  /** When a staff session ends by itself. */
+  sessions: z
+    .object({
+      idleMinutes: z.number().int().min(5).max(60),
+      absoluteHours: z.number().int().min(1).max(24),
+    })
+    .optional(),
 })
 export type ClinicSettings = z.infer<typeof settingsSchema>
 

@@ -1,0 +1,61 @@
+/** The web app: which face is mounted where, and what every answer goes through. */
+import { randomUUID } from 'node:crypto'
+import { Hono } from 'hono'
+import { HTTPException } from 'hono/http-exception'
+import type { App, Env } from './access/env.ts'
+import { secureHeaders } from './access/headers.ts'
+import { route } from './access/route.ts'
+import type { Config } from './config.ts'
+import { codeOf, type Service } from './database/service.ts'
+import * as clinician from './faces/clinician/routes.ts'
+import * as handset from './faces/handset/routes.ts'
+import * as owner from './faces/owner/routes.ts'
+import * as patient from './faces/patient/routes.ts'
+import * as reception from './faces/reception/routes.ts'
+import * as shared from './faces/shared/routes.ts'
+import { troublePage } from './faces/shared/trouble-page.ts'
+import * as staff from './faces/staff/routes.ts'
+import { type Log, loggedError, log as realLog } from './log.ts'
+
+export interface AppOptions {
+  service: Service
+  config: Config
+  /** Seconds that each job may leave between two ends before every staff page says that it stands still. */
+  jobLimits?: Readonly<Record<string, number>>
+  log?: Log
+}
+
+const faces = [shared, staff, patient, clinician, reception, owner, handset]
+
+export function createApp({ service, config, jobLimits = {}, log = realLog }: AppOptions): App {
+  const app = new Hono<Env>()
+  app.use(async (c, next) => {
+    c.set('service', service)
+    c.set('config', config)
+    c.set('log', log)
+    c.set('requestId', randomUUID().slice(0, 8))
+    c.set('jobLimits', jobLimits)
+    await next()
+  })
+  app.use(secureHeaders)
+  for (const face of faces) face.mount(app)
+  route(app, 'get', '/', 'public', (c) => c.redirect('/staff', 303))
+  app.notFound((c) => troublePage(c, 404, 'There is no such page.'))
+  app.onError((error, c) => {
+    if (error instanceof HTTPException) return troublePage(c, error.status, error.message)
+    // Class 22: the database could not read a value, so it came in wrong (a broken id, a NUL, a huge number).
+    if (codeOf(error).startsWith('22')) return troublePage(c, 400, 'Part of this request cannot be read.')
+    log('error', 'request failed', {
+      request: c.get('requestId'),
+      route: c.req.routePath,
+      method: c.req.method,
+      error: loggedError(error),
+    })
+    return troublePage(
+      c,
+      500,
+      'Something went wrong on our side. Look whether it was done before you repeat it.',
+    )
+  })
+  return app
+}

@@ -1,0 +1,3 @@
+import type { App } from '../../access/env.ts'
+
+export function mount(_app: App): void {}

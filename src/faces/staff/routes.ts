@@ -1,0 +1,15 @@
+/** Staff: signing in and out, one's own account, the people of the clinic. */
+import type { App } from '../../access/env.ts'
+import type { Role } from '../../access/permissions.ts'
+import { route } from '../../access/route.ts'
+
+/** Where each role begins its day. */
+const firstPage: Record<Role, string> = {
+  clinician: '/clinician',
+  reception: '/reception',
+  owner: '/owner',
+}
+
+export function mount(app: App): void {
+  route(app, 'get', '/staff', 'account', (c) => c.redirect(firstPage[c.get('staff').role], 303))
+}
