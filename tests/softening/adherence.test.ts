@@ -109,7 +109,8 @@ describe('the special functions agree with an independent library', () => {
         // The library ends its continued fraction at 3e-7.
         expect(betaCdf(x, a, b)).toBeCloseTo(jstat.beta.cdf(x, a, b), 6)
         const at = solveIncreasing((y) => betaCdf(y, a, b), x)
-        expect(betaCdf(at, a, b)).toBeCloseTo(x, 8)
+        // With a shape below 1 the curve is so steep near 0 or 1 that neighbouring doubles differ by 1e-5.
+        expect(betaCdf(at, a, b)).toBeCloseTo(x, Math.min(a, b) < 1 ? 4 : 9)
       }),
     )
   })
