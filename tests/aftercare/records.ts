@@ -34,7 +34,7 @@ const some = <T extends string>(values: readonly T[], minLength = 0) =>
   fc.uniqueArray(fc.constantFrom(...values), { minLength })
 const orAlone = <T extends string>(values: readonly T[], word: T) =>
   fc.oneof(
-    fc.constant([word]),
+    fc.constant<T[]>([word]),
     some(
       values.filter((value) => value !== word),
       1,
