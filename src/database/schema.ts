@@ -95,6 +95,7 @@ export const invitation = pgTable('invitation', {
   createdAt: instant().notNull(),
   expiresAt: instant().notNull(),
   usedAt: instant(),
+  staffId: uuid(),
 })
 
 export const session = pgTable('session', {
@@ -106,7 +107,15 @@ export const session = pgTable('session', {
   expiresAt: instant().notNull(),
   reauthAt: instant(),
   revokedAt: instant(),
-  challenge: text(),
+  device: text().notNull().default(''),
+})
+
+export const signInChallenge = pgTable('sign_in_challenge', {
+  clinicId: uuid().notNull(),
+  challengeHash: bytes().notNull(),
+  purpose: text({ enum: ['sign in', 'confirm', 'add passkey'] }).notNull(),
+  staffId: uuid(),
+  expiresAt: instant().notNull(),
 })
 
 export const rateLimit = pgTable('rate_limit', {
