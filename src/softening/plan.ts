@@ -77,8 +77,9 @@ interface Fitted {
 }
 
 /**
- * As many days as are still needed, ending on `last`, not before `first`, within the agent's longest
- * course. Fewer days move the start, and so may let older doses drop out: hence the search.
+ * The fewest days, ending on `last` and not before `first`, that make the course whole together with the
+ * doses that still count; where none do, those that come nearest. The number of days moves the start and so
+ * decides which earlier doses count and how much of the agent's longest course is used: hence the search.
  */
 function fitDays(
   request: PlanRequest,
@@ -88,11 +89,10 @@ function fitDays(
   last: Temporal.PlainDate,
   rules: SofteningRules['plan'],
 ): Fitted {
-  const fits = Math.max(0, Math.min(wanted, daysBetween(first, last) + 1))
   const dropDays = [
     ...new Set(request.previousDoses.filter((dose) => dose.doses > 0).map((dose) => dose.day)),
   ].map((day) => Temporal.PlainDate.from(day))
-  for (let count = fits; ; count--) {
+  const fitted = (count: number): Fitted & { least: number } => {
     const start = last.subtract({ days: count - 1 })
     const kept = new Map(
       request.ears.map((ear) => [
@@ -100,21 +100,31 @@ function fitDays(
         keptDoses(request.previousDoses, ear, start, rules.keepDoseDays.value),
       ]),
     )
-    const least = Math.min(...kept.values())
-    const needed = Math.ceil(Math.max(0, wanted * agent.dosesADay - least) / agent.dosesADay)
-    const used = runBefore(dropDays, start, rules.courseGapDays.value).length
-    if (count === 0 || (count <= needed && count + used <= agent.maxDays))
-      return {
-        days: Array.from({ length: count }, (_, i) => start.add({ days: i })),
-        kept,
-        courseDaysBefore: used,
-      }
+    return {
+      days: Array.from({ length: count }, (_, i) => start.add({ days: i })),
+      kept,
+      courseDaysBefore: runBefore(dropDays, start, rules.courseGapDays.value).length,
+      least: Math.min(...kept.values()) + count * agent.dosesADay,
+    }
   }
+  const room = Math.max(0, Math.min(wanted, daysBetween(first, last) + 1))
+  let nearest = fitted(0)
+  for (let count = 0; count <= room; count++) {
+    const one = fitted(count)
+    if (count > 0 && count + one.courseDaysBefore > agent.maxDays) continue
+    if (one.least >= wanted * agent.dosesADay) return one
+    if (one.least >= nearest.least) nearest = one
+  }
+  return nearest
 }
 
-/** The plan for one visit: what to put in, on which days, how, when to stop, and why so. */
+/**
+ * The plan for one visit: what to put in, on which days, how, when to stop, and why so.
+ * Throws a RangeError without any ear, or where an instant or the zone is no such thing.
+ */
 export function planSoftening(request: PlanRequest, rules: SofteningRules): SofteningPlan {
   const { outcome, zone, ears } = request
+  if (ears.length === 0) throw new RangeError('A softening plan needs at least one ear.')
   const visitDay = Temporal.Instant.from(request.visitStart).toZonedDateTimeISO(zone).toPlainDate()
   const agent = rules.agents.find((row) => row.id === outcome.agent)
   const none = (fit: SofteningPlan['fit'], reasons: Reason[], withheldReason: string | null) => ({
