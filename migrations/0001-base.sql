@@ -215,6 +215,14 @@ create table plan (
 );
 create unique index plan_current on plan (clinic_id, visit_id) where status in ('active', 'withheld');
 
+-- What the clinic's own history taught: the adherence model and the link from doses to softness.
+create table clinic_model (
+  clinic_id uuid primary key references clinic,
+  adherence jsonb not null,
+  link jsonb not null,
+  fitted_at timestamptz not null
+);
+
 create table question (
   clinic_id uuid not null,
   question_id uuid not null default uuidv7(),
@@ -332,7 +340,7 @@ create table dose_day (
   planned int not null,
   done int,
   -- They said that they did some, without a number.
-  some boolean not null default false,
+  "some" boolean not null default false,
   reply_id uuid,
   answered_at timestamptz,
   primary key (clinic_id, plan_id, day, ear),

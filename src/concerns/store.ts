@@ -283,3 +283,13 @@ export async function openCounts({ tx }: Pick<Scope, 'tx'>): Promise<Record<stri
     .groupBy(concern.urgency)
   return Object.fromEntries(rows.map((row) => [row.urgency, row.n]))
 }
+
+/** Whether a concern about this visit's silence is still open. */
+export async function silenceIsOpen({ tx }: Pick<Scope, 'tx'>, visitId: string): Promise<boolean> {
+  const rows = await tx
+    .select({ id: concern.concernId })
+    .from(concern)
+    .where(and(eq(concern.visitId, visitId), eq(concern.source, 'silence'), ne(concern.status, 'closed')))
+    .limit(1)
+  return rows.length > 0
+}

@@ -214,6 +214,13 @@ export const plan = pgTable('plan', {
   createdAt: instant().notNull(),
 })
 
+export const clinicModel = pgTable('clinic_model', {
+  clinicId: uuid().primaryKey(),
+  adherence: jsonb().$type<unknown>().notNull(),
+  link: jsonb().$type<unknown>().notNull(),
+  fittedAt: instant().notNull(),
+})
+
 export const question = pgTable('question', {
   clinicId: uuid().notNull(),
   questionId: uuid().notNull().default(sql`uuidv7()`),

@@ -18,6 +18,7 @@ export const DESK_KINDS = {
   'no-move-answer': 'No answer to the proposed times: call',
   'move-declined': 'The patient keeps the old time',
   'needs-visit': 'A further visit is to be found',
+  'no-check-answer': 'No answer to the checks after the visit: reach the patient another way',
   'moved-by-clinic': 'The clinic moved a visit to which drops were planned',
   'recall-answered': 'The patient answered a recall',
 } as const

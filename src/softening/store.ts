@@ -1,9 +1,10 @@
 /** Screenings, plans, dose days and readiness in the database. */
-import { and, asc, eq, inArray, lte, sql } from 'drizzle-orm'
+import { and, asc, desc, eq, inArray, isNotNull, lte, sql } from 'drizzle-orm'
 import type { Temporal } from 'temporal-polyfill'
-import { doseDay, plan, screening } from '../database/schema.ts'
+import { clinicModel, doseDay, plan, screening } from '../database/schema.ts'
 import type { Scope } from '../database/service.ts'
 import type {
+  AdherenceModel,
   DoseDay,
   Ear,
   EarDoseDays,
@@ -11,6 +12,7 @@ import type {
   ScreeningAnswer,
   ScreeningOutcome,
   SofteningPlan,
+  SoftnessLink,
 } from './types.ts'
 
 export interface Screening {
@@ -261,5 +263,56 @@ export async function stalePlans(
     .orderBy(asc(plan.createdAt))
     .limit(limit)
     .for('update', { skipLocked: true })
+  return rows.map(toPlan)
+}
+
+/** What the clinic's own history taught, or null before it was first fitted. */
+export async function getModel({
+  tx,
+}: Pick<Scope, 'tx'>): Promise<{ adherence: AdherenceModel; link: SoftnessLink } | null> {
+  const [row] = await tx.select().from(clinicModel)
+  return row ? { adherence: row.adherence as AdherenceModel, link: row.link as SoftnessLink } : null
+}
+
+export async function saveModel(
+  { tx, clinicId, now }: Scope,
+  model: { adherence: AdherenceModel; link: SoftnessLink },
+): Promise<void> {
+  const values = { ...model, fittedAt: now }
+  await tx
+    .insert(clinicModel)
+    .values({ clinicId, ...values })
+    .onConflictDoUpdate({ target: clinicModel.clinicId, set: values })
+}
+
+/** A patient's newest plan that had drops in it, on any visit. */
+export async function lastPlanOf({ tx }: Pick<Scope, 'tx'>, patientId: string): Promise<StoredPlan | null> {
+  const [row] = await tx
+    .select()
+    .from(plan)
+    .where(and(eq(plan.patientId, patientId), isNotNull(plan.firstDay)))
+    .orderBy(desc(plan.createdAt))
+    .limit(1)
+  return row ? toPlan(row) : null
+}
+
+/** No more drops until a clinician says otherwise: the plan stays, its advice does not. */
+export async function withholdPlan({ tx }: Scope, stored: StoredPlan, why: string): Promise<void> {
+  const detail: SofteningPlan = { ...stored.plan, withheldReason: why }
+  await tx.update(plan).set({ status: 'withheld', detail }).where(eq(plan.planId, stored.planId))
+}
+
+/** The patient's plans that go on after a visit that was held: they end when the next visit has its own. */
+export async function plansOnHeldVisits({ tx }: Pick<Scope, 'tx'>, patientId: string): Promise<StoredPlan[]> {
+  const rows = await tx
+    .select()
+    .from(plan)
+    .where(
+      and(
+        eq(plan.patientId, patientId),
+        eq(plan.status, 'active'),
+        sql`exists (select 1 from visit v where v.visit_id = ${plan.visitId} and v.status = 'done')`,
+      ),
+    )
   return rows.map(toPlan)
 }

@@ -1,0 +1,157 @@
+/** What a reply answers: the day's doses, the history, a proposed time, a check. */
+
+import { answerCheck } from '../aftercare/store.ts'
+import type { reply } from '../database/schema.ts'
+import type { Question } from '../messages/store.ts'
+import { closeQuestion } from '../messages/store.ts'
+import type { Reading } from '../replies/types.ts'
+import { answersFromHistory, noToAll } from '../softening/screening.ts'
+import { getScreening } from '../softening/store.ts'
+import type { Ear, HistoryKind, ScreeningAnswer } from '../softening/types.ts'
+import { getVisit, type Patient, type Visit } from '../visits/store.ts'
+import { type Flow, tell } from './context.ts'
+import { answerMove } from './moves.ts'
+import { noteDoses } from './plans.ts'
+import { takeAnswers } from './screening.ts'
+
+export interface Answering {
+  row: typeof reply.$inferSelect
+  patient: Patient
+  visit: Visit | null
+  question: Question | null
+  reading: Reading
+  /** What the history's page sent, where the reply came from there. */
+  form: ScreeningAnswer[] | null
+}
+
+/** Carries the answer out. @returns false when the reply leaves its question without an answer */
+export async function answerReply(flow: Flow, answering: Answering): Promise<boolean> {
+  const { question, reading } = answering
+  await newHistory(flow, answering)
+  if (!question) return true
+  // Something else was said: the question stays open, and nothing is made of the words.
+  if (reading.stop || reading.start || reading.wrongNumber) return true
+  switch (question.kind) {
+    case 'dose':
+      return await doses(flow, answering, question)
+    case 'screening':
+      return await history(flow, answering, question)
+    case 'move':
+      return await moved(flow, answering, question)
+    case 'check':
+      await closeQuestion(flow, question.questionId, flow.now)
+      if (question.checkId) await answerCheck(flow, question.checkId)
+      return true
+    default:
+      await closeQuestion(flow, question.questionId, flow.now)
+      return true
+  }
+}
+
+async function doses(flow: Flow, { row, patient, reading }: Answering, question: Question): Promise<boolean> {
+  if (!question.planId || !question.day) return true
+  const done = reading.doses ?? (reading.yesNo === 'no' ? 0 : null)
+  const some = done === null && reading.yesNo === 'yes'
+  if (done === null && !some) {
+    // Words about something else (a symptom, a wish) are acted on elsewhere; the day stays without an answer.
+    return (
+      reading.findings.length > 0 ||
+      reading.reschedule ||
+      reading.callMe ||
+      reading.doubts.length > 0 ||
+      reading.thanks
+    )
+  }
+  const ears: Ear[] | null = reading.sideAnswer && reading.sideAnswer !== 'both' ? [reading.sideAnswer] : null
+  await noteDoses(flow, question.planId, question.day, { ears, done, replyId: row.replyId })
+  await closeQuestion(flow, question.questionId, flow.now)
+  if (done !== null && row.transport !== 'link') {
+    await tell(
+      flow,
+      patient,
+      'dose-thanks',
+      { answer: String(done), day: question.day === today(flow) ? 'today' : question.day },
+      {
+        dedupe: `dose-thanks/${row.replyId}`,
+        visitId: question.visitId,
+        expiresAt: flow.now.add({ hours: 1 }),
+      },
+    )
+  }
+  return true
+}
+
+const today = (flow: Flow): string => flow.now.toZonedDateTimeISO(flow.clinic.zone).toPlainDate().toString()
+
+async function history(flow: Flow, answering: Answering, question: Question): Promise<boolean> {
+  const { row, patient, reading, form } = answering
+  const visit = question.visitId ? await getVisit(flow, question.visitId) : null
+  if (!visit) return true
+  if (form) {
+    await takeAnswers(flow, visit, patient, form, { byText: false, replyId: null })
+    return true
+  }
+  const given = screeningAnswers(flow, reading, question)
+  if (given.length === 0) return reading.findings.length > 0 || reading.doubts.length > 0
+  await takeAnswers(flow, visit, patient, given, { byText: true, replyId: row.replyId })
+  return true
+}
+
+/** The answers that a reply gives: to the one question asked by text, or to the whole list. */
+export function screeningAnswers(
+  flow: Pick<Flow, 'rules'>,
+  reading: Reading,
+  question: Question,
+): ScreeningAnswer[] {
+  const { asks, asked = 1 } = question.detail as { asks?: string; asked?: 1 | 2 }
+  const present = [
+    ...new Set(reading.history.filter(({ polarity }) => polarity !== 'denied').map(({ kind }) => kind)),
+  ]
+  const told = answersFromHistory(present as HistoryKind[], asked)
+  if (asks) {
+    const answer = reading.yesNo ?? (told.some(({ question: id }) => id === asks) ? 'yes' : null)
+    const own: ScreeningAnswer = {
+      question: asks,
+      answer: answer ?? 'unsure',
+      asked,
+      words: reading.text.slice(0, 500),
+    }
+    return [...told.filter(({ question: id }) => id !== asks), own]
+  }
+  if (reading.yesNo === 'no') return mergeNo(noToAll(flow.rules.softening), told)
+  return told
+}
+
+const mergeNo = (no: ScreeningAnswer[], yes: ScreeningAnswer[]): ScreeningAnswer[] => {
+  const said = new Set(yes.map(({ question }) => question))
+  return [...no.filter(({ question }) => !said.has(question)), ...yes]
+}
+
+/** History that turns up in any reply counts, whatever was asked: a hole in the drum told late still stops drops. */
+async function newHistory(flow: Flow, { row, patient, visit, question, reading }: Answering): Promise<void> {
+  if (question?.kind === 'screening' || visit?.status !== 'booked') return
+  const told = reading.history
+    .filter(({ polarity }) => polarity === 'present')
+    .map(({ kind }) => kind as HistoryKind)
+  if (told.length === 0 || !(await getScreening(flow, visit.visitId))) return
+  await takeAnswers(flow, visit, patient, answersFromHistory(told), { byText: true, replyId: row.replyId })
+}
+
+async function moved(flow: Flow, { reading }: Answering, question: Question): Promise<boolean> {
+  if (!question.moveId) return true
+  const { choices = 1 } = question.detail as { choices?: number }
+  const number = reading.number
+  if (number !== null && Number.isInteger(number) && number >= 1 && number <= choices) {
+    await answerMove(flow, question.moveId, number - 1)
+    return true
+  }
+  if (reading.yesNo === 'no') {
+    await answerMove(flow, question.moveId, null)
+    return true
+  }
+  if (reading.yesNo === 'yes' && choices === 1) {
+    await answerMove(flow, question.moveId, 0)
+    return true
+  }
+  return reading.findings.length > 0 || reading.reschedule || reading.callMe
+}

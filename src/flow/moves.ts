@@ -1,0 +1,330 @@
+/** A proposed move on its way: slots held, the patient asked, the answer carried out once and whole. */
+import { sql } from 'drizzle-orm'
+import { Temporal } from 'temporal-polyfill'
+import { endDeskItems, putOnDesk } from '../desk/store.ts'
+import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
+import { optionWords, soonWords, whenWords } from '../messages/words.ts'
+import {
+  addSlot,
+  expiredMoves,
+  holdSlots,
+  insertMove,
+  lockMove,
+  lockSlots,
+  type Move,
+  type MoveChoice,
+  proposedMove,
+  releaseSlots,
+  settleMove,
+  takeSlot,
+} from '../softening/moves/store.ts'
+import { Trouble } from '../trouble.ts'
+import { changeVisit, getPatient, lockVisit, type Patient, type Visit } from '../visits/store.ts'
+import { type Flow, tell } from './context.ts'
+import { followMove, withdrawMove } from './visits.ts'
+
+/** Times in one proposal at most. */
+export const MOST_CHOICES = 3
+
+const BUSY = 'That time is no longer free: choose another.'
+
+export interface Proposal {
+  visitId: string
+  slotIds: string[]
+  reason: string
+  proposedBy: string | null
+  /** When an unanswered proposal ends. */
+  deadlineAt: Temporal.Instant
+}
+
+/** Holds the slots and asks the patient. @throws Trouble when a slot is not free or the visit cannot be moved */
+export async function proposeMove(
+  flow: Flow,
+  { visitId, slotIds, reason, proposedBy, deadlineAt }: Proposal,
+): Promise<string> {
+  if (slotIds.length < 1 || slotIds.length > MOST_CHOICES)
+    throw new Trouble('Choose one to three times to propose.')
+  const visit = await lockVisit(flow, visitId)
+  if (visit?.status !== 'booked') throw new Trouble('Only a booked visit can be moved.')
+  if (await proposedMove(flow, visitId))
+    throw new Trouble('This visit has a proposal that waits for its answer.')
+  const patient = await getPatient(flow, visit.patientId)
+  if (!patient) throw new Trouble('This visit has no patient any more.')
+  const slots = await lockSlots(flow, slotIds)
+  const free = slots.filter(
+    (slot) => slot.status === 'open' && slot.minutes >= visit.minutes && isFuture(flow, slot.startAt),
+  )
+  if (free.length !== slotIds.length) throw new Trouble(BUSY)
+  const choices: MoveChoice[] = free
+    .toSorted((a, b) => Temporal.Instant.compare(a.startAt, b.startAt))
+    .map(({ slotId, startAt, practitionerId }) => ({
+      slotId,
+      startAt: startAt.toString(),
+      practitionerId,
+      minutes: visit.minutes,
+    }))
+  const first = Temporal.Instant.from(choices[0]?.startAt as string)
+  const closesAt = [deadlineAt, first, visit.startAt].reduce((a, b) =>
+    Temporal.Instant.compare(a, b) <= 0 ? a : b,
+  )
+  const moveId = await insertMove(flow, {
+    visitId,
+    patientId: patient.patientId,
+    kind: 'move',
+    status: 'proposed',
+    choices,
+    reason,
+    proposedBy,
+    proposedAt: flow.now,
+    deadlineAt: closesAt,
+  })
+  await holdSlots(flow, slotIds, moveId, closesAt)
+  flow.audit({
+    actor: proposedBy ? `staff:${proposedBy}` : 'service',
+    action: 'propose move',
+    patientId: patient.patientId,
+    subject: `visit:${visitId}`,
+    detail: { choices: choices.length },
+  })
+  const { zone } = flow.clinic
+  await tell(
+    flow,
+    patient,
+    'move-proposal',
+    {
+      when: whenWords(visit.startAt, zone),
+      reason,
+      options: optionWords(
+        choices.map((choice) => Temporal.Instant.from(choice.startAt)),
+        zone,
+      ),
+      answerBy: soonWords(closesAt, flow.now, zone),
+    },
+    {
+      dedupe: `move/${moveId}`,
+      visitId,
+      expiresAt: closesAt,
+      question: { kind: 'move', visitId, moveId, closesAt, detail: { choices: choices.length } },
+    },
+  )
+  return moveId
+}
+
+const isFuture = (flow: Flow, at: Temporal.Instant): boolean => Temporal.Instant.compare(at, flow.now) > 0
+
+export type MoveAnswer = 'accepted' | 'declined' | 'too-late'
+
+/** The patient's answer: `chosen` counts from 0; null keeps the old time. */
+export async function answerMove(flow: Flow, moveId: string, chosen: number | null): Promise<MoveAnswer> {
+  const move = await lockMove(flow, moveId)
+  const visit = move && (await lockVisit(flow, move.visitId))
+  const patient = move && (await getPatient(flow, move.patientId))
+  if (!move || !visit || !patient) return 'too-late'
+  const choice = chosen === null ? null : move.choices[chosen]
+  const overdue = !isFuture(flow, move.deadlineAt)
+  if (move.status !== 'proposed' || overdue || visit.status !== 'booked' || choice === undefined) {
+    await answered(flow, visit, patient, move, 'move-too-late')
+    return 'too-late'
+  }
+  await withdrawQuestions(flow, { moveId })
+  if (choice === null) {
+    await settleMove(flow, moveId, 'declined')
+    await releaseSlots(flow, moveId)
+    await putOnDesk(flow, {
+      dedupe: `move-declined/${moveId}`,
+      kind: 'move-declined',
+      patientId: patient.patientId,
+      visitId: visit.visitId,
+      dueAt: visit.startAt,
+    })
+    await answered(flow, visit, patient, move, 'move-declined')
+    return 'declined'
+  }
+  const [slot] = await lockSlots(flow, [choice.slotId as string])
+  if (slot?.status !== 'held' || slot.heldBy !== moveId || (await isBooked(flow, slot, visit.visitId))) {
+    await settleMove(flow, moveId, 'expired')
+    await releaseSlots(flow, moveId)
+    await answered(flow, visit, patient, move, 'move-too-late')
+    return 'too-late'
+  }
+  await takeSlot(flow, slot.slotId, visit.visitId)
+  await settleMove(flow, moveId, 'accepted', chosen)
+  await releaseSlots(flow, moveId)
+  const after = await moveVisit(flow, visit, patient, slot)
+  await answered(flow, after, patient, move, 'move-accepted')
+  return 'accepted'
+}
+
+/** The visit takes the slot's time; its old time becomes an open slot; plan and messages follow. */
+async function moveVisit(
+  flow: Flow,
+  visit: Visit,
+  patient: Patient,
+  to: { startAt: Temporal.Instant; practitionerId: string; room: string | null },
+): Promise<Visit> {
+  const after = await changeVisit(flow, visit, {
+    startAt: to.startAt,
+    practitionerId: to.practitionerId,
+    room: to.room,
+    movedCount: visit.movedCount + 1,
+  })
+  if (isFuture(flow, visit.startAt)) {
+    const { practitionerId, startAt, minutes, room } = visit
+    await addSlot(flow, { practitionerId, startAt, minutes, room })
+  }
+  await endDeskItems(flow, visit.visitId, [
+    'wishes-to-move',
+    'no-move-answer',
+    'move-declined',
+    'moved-by-clinic',
+  ])
+  await followMove(flow, after, patient, true)
+  return after
+}
+
+async function answered(
+  flow: Flow,
+  visit: Visit,
+  patient: Patient,
+  move: Move,
+  template: 'move-accepted' | 'move-declined' | 'move-too-late',
+): Promise<void> {
+  await tell(
+    flow,
+    patient,
+    template,
+    { when: whenWords(visit.startAt, flow.clinic.zone) },
+    { dedupe: `${template}/${move.moveId}/${flow.now.epochMilliseconds}`, visitId: visit.visitId },
+  )
+  flow.audit({
+    actor: `patient:${patient.patientId}`,
+    action: template.replace('-', ' '),
+    patientId: patient.patientId,
+    subject: `visit:${visit.visitId}`,
+  })
+}
+
+/** Whether this practitioner has another booked visit at that time; asked under the practitioner's own lock. */
+async function isBooked(
+  flow: Flow,
+  at: { practitionerId: string; startAt: Temporal.Instant; minutes: number },
+  exceptVisit: string,
+): Promise<boolean> {
+  await flow.tx.execute(sql`select pg_advisory_xact_lock(hashtextextended(${at.practitionerId}, 7))`)
+  const rows = await flow.tx.execute(sql`select 1 from visit where practitioner_id = ${at.practitionerId}
+    and status = 'booked' and visit_id <> ${exceptVisit}
+    and tstzrange(start_at, start_at + minutes * interval '1 minute')
+     && tstzrange(${at.startAt.toString()}::timestamptz, ${at.startAt.toString()}::timestamptz + ${at.minutes} * interval '1 minute')
+    limit 1`)
+  return rows.length > 0
+}
+
+/** The desk moves a visit at once, by agreement (say, on the telephone). @throws Trouble when the slot is not free */
+export async function moveNow(flow: Flow, visitId: string, slotId: string, staffId: string): Promise<Visit> {
+  const visit = await lockVisit(flow, visitId)
+  if (visit?.status !== 'booked') throw new Trouble('Only a booked visit can be moved.')
+  const patient = await getPatient(flow, visit.patientId)
+  const [slot] = await lockSlots(flow, [slotId])
+  if (
+    !patient ||
+    slot?.status !== 'open' ||
+    slot.minutes < visit.minutes ||
+    (await isBooked(flow, slot, visitId))
+  ) {
+    throw new Trouble(BUSY)
+  }
+  await withdrawMove(flow, visitId)
+  await takeSlot(flow, slotId, visitId)
+  const after = await moveVisit(flow, visit, patient, slot)
+  flow.audit({
+    actor: `staff:${staffId}`,
+    action: 'move visit',
+    patientId: patient.patientId,
+    subject: `visit:${visitId}`,
+  })
+  await tell(
+    flow,
+    patient,
+    'visit-moved',
+    { when: whenWords(after.startAt, flow.clinic.zone) },
+    { dedupe: `visit-moved/${visitId}/${after.version}`, visitId, expiresAt: after.startAt },
+  )
+  return after
+}
+
+export type Change =
+  | { kind: 'lengthen'; minutes: number }
+  | { kind: 'assessment' }
+  | { kind: 'keep'; why: string }
+
+/** The other answers to a visit that will not be ready: longer, an assessment, or kept because it is urgent. */
+export async function changeKind(
+  flow: Flow,
+  visitId: string,
+  change: Change,
+  staffId: string,
+): Promise<void> {
+  const visit = await lockVisit(flow, visitId)
+  if (visit?.status !== 'booked') throw new Trouble('Only a booked visit can be changed.')
+  const patient = await getPatient(flow, visit.patientId)
+  if (!patient) throw new Trouble('This visit has no patient any more.')
+  await withdrawMove(flow, visitId)
+  await insertMove(flow, {
+    visitId,
+    patientId: patient.patientId,
+    kind: change.kind,
+    status: 'done',
+    choices: [],
+    reason: change.kind === 'keep' ? change.why : change.kind,
+    proposedBy: staffId,
+    proposedAt: flow.now,
+    deadlineAt: flow.now,
+    answeredAt: flow.now,
+  })
+  flow.audit({
+    actor: `staff:${staffId}`,
+    action: `${change.kind} visit`,
+    patientId: patient.patientId,
+    subject: `visit:${visitId}`,
+  })
+  if (change.kind === 'keep') return void (await changeVisit(flow, visit, { urgent: true }))
+  if (change.kind === 'lengthen') {
+    const more = { ...visit, minutes: change.minutes }
+    if (change.minutes <= visit.minutes || change.minutes > 240)
+      throw new Trouble('Give a length longer than now, 240 minutes at most.')
+    if (await isBooked(flow, more, visitId))
+      throw new Trouble('The next visit of this practitioner is in the way.')
+    await changeVisit(flow, visit, { minutes: change.minutes })
+    return
+  }
+  const after = await changeVisit(flow, visit, { purpose: 'assessment' })
+  await cancelMessages(flow, { visitId, except: ['visit-reminder'] })
+  await followMove(flow, after, patient, false)
+  await tell(
+    flow,
+    patient,
+    'visit-changed',
+    {
+      when: whenWords(after.startAt, flow.clinic.zone),
+      change: 'We will look at your ears and plan with you. We may not clear them that day.',
+    },
+    { dedupe: `visit-changed/${visitId}/${after.version}`, visitId, expiresAt: after.startAt },
+  )
+}
+
+/** Proposals that nobody answered: their slots are open again and reception calls. @returns how many */
+export async function lapseMoves(flow: Flow, limit = 100): Promise<number> {
+  const due = await expiredMoves(flow, limit)
+  for (const move of due) {
+    await settleMove(flow, move.moveId, 'expired')
+    await releaseSlots(flow, move.moveId)
+    await withdrawQuestions(flow, { moveId: move.moveId })
+    await putOnDesk(flow, {
+      dedupe: `no-move-answer/${move.moveId}`,
+      kind: 'no-move-answer',
+      patientId: move.patientId,
+      visitId: move.visitId,
+    })
+  }
+  return due.length
+}

@@ -1,0 +1,375 @@
+/** One reply on its way: read, judged, acted on. Stored before this; run again by a job where it could not finish. */
+import { eq } from 'drizzle-orm'
+import { Temporal } from 'temporal-polyfill'
+import { recordsOfPatient } from '../aftercare/store.ts'
+import { reply } from '../database/schema.ts'
+import type { Service } from '../database/service.ts'
+import { putOnDesk } from '../desk/store.ts'
+import { sendToContact } from '../messages/send.ts'
+import {
+  cancelMessages,
+  closeQuestion,
+  openQuestions,
+  type Question,
+  questionById,
+} from '../messages/store.ts'
+import type { Urgency } from '../protocol/rule.ts'
+import { moreUrgent } from '../protocol/rule.ts'
+import { readAndJudge } from '../replies/judge.ts'
+import type { Judgement, Reading, ReplyContext } from '../replies/types.ts'
+import { wordsOf } from '../trouble.ts'
+import {
+  getPatient,
+  getVisit,
+  type Patient,
+  setNumberWrong,
+  setStopped,
+  type Visit,
+  visitsOfPatient,
+} from '../visits/store.ts'
+import { answerReply } from './answers.ts'
+import { raiseConcern } from './concerns.ts'
+import { type Flow, inFlow, tell } from './context.ts'
+import { HISTORY_FORM, readHistoryForm } from './forms.ts'
+import { pausePlan } from './plans.ts'
+import { wishesToMove } from './visits.ts'
+
+export interface StoredReading {
+  reading: Reading
+  judgement: Judgement
+}
+
+type ReplyRow = typeof reply.$inferSelect
+
+/** After this many failed readings a human gets the reply as it is. */
+const READ_TRIES = 3
+
+/**
+ * Reads and acts on one stored reply, once, in one transaction. When the reading fails, the failure is counted
+ * and the reply goes to a human in the end. @returns its urgency, or null when it could not be read yet
+ */
+export async function handleReply(
+  service: Service,
+  clinicId: string,
+  replyId: string,
+): Promise<Urgency | null> {
+  try {
+    return await inFlow(service, clinicId, async (flow) => {
+      const [row] = await flow.tx.select().from(reply).where(eq(reply.replyId, replyId)).for('update')
+      if (!row) return null
+      if (row.readAt) return row.urgency
+      return await act(flow, row)
+    })
+  } catch (error) {
+    await readingFailed(service, clinicId, replyId, wordsOf(error))
+    return null
+  }
+}
+
+async function readingFailed(
+  service: Service,
+  clinicId: string,
+  replyId: string,
+  why: string,
+): Promise<void> {
+  await inFlow(service, clinicId, async (flow) => {
+    const [row] = await flow.tx.select().from(reply).where(eq(reply.replyId, replyId)).for('update')
+    if (!row || row.readAt) return
+    const attempts = row.readAttempts + 1
+    await flow.tx.update(reply).set({ readAttempts: attempts }).where(eq(reply.replyId, replyId))
+    flow.audit({
+      actor: 'service',
+      action: 'fail to read reply',
+      subject: `reply:${replyId}`,
+      detail: { attempts, why: why.slice(0, 120) },
+    })
+    if (attempts < READ_TRIES) return
+    await raiseConcern(flow, {
+      patient: row.patientId ? await getPatient(flow, row.patientId) : null,
+      replyId,
+      source: 'unread',
+      urgency: 'today',
+      score: 0,
+      reason: 'The service could not read this reply: read it yourself.',
+    })
+    await flow.tx
+      .update(reply)
+      .set({ readAt: flow.now, urgency: 'unclear' })
+      .where(eq(reply.replyId, replyId))
+  })
+}
+
+async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
+  const body = flow.vault.open(row.bodySealed)
+  const form = row.transport === HISTORY_FORM ? readHistoryForm(body) : null
+  const patient = row.patientId ? await getPatient(flow, row.patientId) : null
+  const open = patient ? await openQuestions(flow, patient.patientId, row.receivedAt) : []
+  const linked = row.questionId ? await questionById(flow, row.questionId) : null
+  const question = linked ?? open[0] ?? null
+  // Only what came by a link is surely about its question; a text may answer any that is open.
+  const asked = row.transport.startsWith('link') && linked ? [linked] : open
+  const visit = question?.visitId ? await getVisit(flow, question.visitId) : await nearestVisit(flow, patient)
+  const context = contextOf(question, visit)
+  const { reading, judgement } = await judgeReply(
+    flow,
+    row,
+    form?.words ?? body,
+    patient,
+    asked,
+    visit,
+    context,
+  )
+  const urgency = patient ? judgement.urgency : moreUrgent('unclear', judgement.urgency)
+  await flow.tx
+    .update(reply)
+    .set({
+      readAt: flow.now,
+      readingSealed: flow.vault.seal(JSON.stringify({ reading, judgement })),
+      urgency,
+      score: judgement.score,
+      protocolVersion: flow.protocolVersion,
+      questionId: question?.questionId ?? null,
+    })
+    .where(eq(reply.replyId, row.replyId))
+  flow.audit({
+    actor: 'service',
+    action: 'read reply',
+    patientId: patient?.patientId,
+    subject: `reply:${row.replyId}`,
+    detail: { urgency, why: judgement.why },
+  })
+  if (!patient) {
+    await fromUnknown(flow, row, urgency, judgement)
+    return urgency
+  }
+  await wishes(flow, row, patient, visit, reading)
+  const understood = await answerReply(flow, {
+    row,
+    patient,
+    visit,
+    question,
+    reading,
+    questionsOpen: asked.length,
+  })
+  const final = understood ? urgency : moreUrgent('unclear', urgency)
+  if (final !== urgency)
+    await flow.tx.update(reply).set({ urgency: final }).where(eq(reply.replyId, row.replyId))
+  if (final !== 'none') {
+    await raiseConcern(flow, {
+      patient: await getPatient(flow, patient.patientId).then((fresh) => fresh ?? patient),
+      replyId: row.replyId,
+      visitId: visit?.visitId ?? null,
+      source: 'reply',
+      urgency: final,
+      score: judgement.score,
+      reason: judgement.reasons[0] ?? 'The reply does not answer what was asked: a human must read it.',
+      distress: reading.findings.some(
+        ({ kind, polarity }) => (kind === 'self-harm' || kind === 'distress') && polarity === 'affirmed',
+      ),
+    })
+    await pauseIfUnsafe(flow, visit, patient, final)
+  }
+  return final
+}
+
+/** What bears on urgency besides the words: known risks, the last procedure, the earlier replies after it. */
+async function judgeReply(
+  flow: Flow,
+  row: ReplyRow,
+  body: string,
+  patient: Patient | null,
+  asked: Question[],
+  visit: Visit | null,
+  context: ReplyContext,
+): Promise<StoredReading> {
+  const records = patient ? await recordsOfPatient(flow, patient.patientId) : []
+  const latest = records[0]
+  const same = latest ? records.filter((one) => one.visitId === latest.visitId) : []
+  const procedure = latest && {
+    daysSince: daysBetween(flow, latest.doneAt, row.receivedAt),
+    difficulty:
+      same.map((one) => one.difficulty).find((level) => level === 'traumatic') ??
+      hardest(same.map((one) => one.difficulty)),
+    canal: same.flatMap((one) => one.record.canal),
+    drum: same.map((one) => one.record.drum),
+    result: same.map((one) => one.record.result),
+  }
+  return readAndJudge(
+    {
+      id: row.replyId,
+      context,
+      text: body,
+      question: asked.map(questionWords),
+      risk: patient?.risks ?? [],
+      ...(context === 'aftercare' && procedure ? { procedure } : {}),
+      previous:
+        patient && context === 'aftercare' && latest
+          ? await earlierReplies(flow, patient, row, latest.doneAt)
+          : [],
+      history: patient?.risks ?? [],
+      ...(visit ? { ears: visit.ears } : {}),
+    },
+    flow.rules.urgency,
+  )
+}
+
+const LEVELS = ['easy', 'ordinary', 'hard', 'traumatic'] as const
+const hardest = (levels: readonly (typeof LEVELS)[number][]): (typeof LEVELS)[number] =>
+  LEVELS.toReversed().find((level) => levels.includes(level)) ?? 'ordinary'
+
+const daysBetween = (flow: Flow, from: Temporal.Instant, to: Temporal.Instant): number =>
+  from
+    .toZonedDateTimeISO(flow.clinic.zone)
+    .toPlainDate()
+    .until(to.toZonedDateTimeISO(flow.clinic.zone).toPlainDate(), { largestUnit: 'days' }).days
+
+/** How the reader names the questions that were open. */
+export function questionWords(question: Question): string {
+  const detail = question.detail as { words?: string }
+  if (question.kind === 'screening') return detail.words ?? 'screening'
+  const names = {
+    dose: 'doses',
+    softened: 'softened',
+    check: 'aftercare-check',
+    move: 'move',
+    recall: 'move',
+  } as const
+  return names[question.kind]
+}
+
+async function earlierReplies(
+  flow: Flow,
+  patient: Patient,
+  row: ReplyRow,
+  since: Temporal.Instant,
+): Promise<unknown[]> {
+  const rows = await flow.tx
+    .select()
+    .from(reply)
+    .where(eq(reply.patientId, patient.patientId))
+    .orderBy(reply.receivedAt)
+  return rows
+    .filter((one) => one.replyId !== row.replyId && one.readingSealed)
+    .filter(
+      (one) =>
+        Temporal.Instant.compare(one.receivedAt, since) >= 0 &&
+        Temporal.Instant.compare(one.receivedAt, row.receivedAt) <= 0,
+    )
+    .map((one) => {
+      const { judgement } = JSON.parse(flow.vault.open(one.readingSealed as Buffer)) as StoredReading
+      return {
+        text: flow.vault.open(one.bodySealed),
+        urgency: one.urgency,
+        flags: judgement.flags,
+        daysSince: daysBetween(flow, since, one.receivedAt),
+      }
+    })
+}
+
+function contextOf(question: Question | null, visit: Visit | null): ReplyContext {
+  if (question?.kind === 'screening') return 'screening'
+  if (question?.kind === 'check' || visit?.status === 'done') return 'aftercare'
+  return 'softening'
+}
+
+/** The visit that a reply without a question is about: the next one to come, else the last one held. */
+async function nearestVisit(flow: Flow, patient: Patient | null): Promise<Visit | null> {
+  if (!patient) return null
+  const visits = await visitsOfPatient(flow, patient.patientId)
+  const held = visits.filter((visit) => visit.status === 'done').at(-1)
+  const recent =
+    held && Temporal.Instant.compare(held.startAt.add({ hours: 24 * 14 }), flow.now) > 0 ? held : null
+  const next = visits.find(
+    (visit) => visit.status === 'booked' && Temporal.Instant.compare(visit.startAt, flow.now) > 0,
+  )
+  return recent ?? next ?? held ?? null
+}
+
+/** STOP, START, wrong number, another time, a call: done whatever else the reply says. */
+async function wishes(
+  flow: Flow,
+  row: ReplyRow,
+  patient: Patient,
+  visit: Visit | null,
+  reading: Reading,
+): Promise<void> {
+  const { patientId } = patient
+  const desk = { patientId, visitId: visit?.visitId ?? null }
+  if (reading.stop) {
+    await setStopped(flow, patientId, flow.now)
+    await cancelMessages(flow, { patientId, except: ['stop-confirmed', 'clinician-reply'] })
+    await putOnDesk(flow, { dedupe: `stopped/${row.replyId}`, kind: 'stopped-messages', ...desk })
+    await tell(
+      flow,
+      { ...patient, stoppedAt: flow.now },
+      'stop-confirmed',
+      {},
+      { dedupe: `stop/${row.replyId}`, urgent: true },
+    )
+  } else if (reading.start && patient.stoppedAt) {
+    await setStopped(flow, patientId, null)
+    await tell(
+      flow,
+      { ...patient, stoppedAt: null },
+      'start-confirmed',
+      {},
+      { dedupe: `start/${row.replyId}`, urgent: true },
+    )
+  }
+  if (reading.wrongNumber) {
+    await setNumberWrong(flow, patientId)
+    await cancelMessages(flow, { patientId })
+    await putOnDesk(flow, { dedupe: `wrong-number/${row.replyId}`, kind: 'wrong-number', ...desk })
+  }
+  if (reading.reschedule)
+    await wishesToMove(flow, visit?.status === 'booked' ? visit : null, patient, row.replyId)
+  if (reading.callMe) await putOnDesk(flow, { dedupe: `call/${row.replyId}`, kind: 'wishes-a-call', ...desk })
+}
+
+/** While a clinician looks at something urgent before the visit, no text may go on advising drops. */
+async function pauseIfUnsafe(
+  flow: Flow,
+  visit: Visit | null,
+  patient: Patient,
+  urgency: Urgency,
+): Promise<void> {
+  if (visit?.status !== 'booked' || (urgency !== 'now' && urgency !== 'today')) return
+  await pausePlan(
+    flow,
+    visit,
+    patient,
+    'The patient wrote of something that a clinician must see before any more drops.',
+  )
+}
+
+async function fromUnknown(flow: Flow, row: ReplyRow, urgency: Urgency, judgement: Judgement): Promise<void> {
+  await raiseConcern(flow, {
+    patient: null,
+    replyId: row.replyId,
+    source: 'unknown-sender',
+    urgency: urgency === 'none' ? 'unclear' : urgency,
+    score: judgement.score,
+    reason: judgement.reasons[0] ?? 'From a number that belongs to no patient, or to several.',
+  })
+  if (!row.fromSealed || !row.fromBlind) return
+  // Once a day for a number: two machines must not answer each other for ever.
+  const day = flow.now.toZonedDateTimeISO(flow.clinic.zone).toPlainDate().toString()
+  await sendToContact(flow, {
+    clinic: flow.clinic,
+    to: flow.vault.open(row.fromSealed),
+    template: 'number-unknown',
+    dedupe: `unknown/${row.fromBlind.toString('hex').slice(0, 24)}/${day}`,
+    urgent: true,
+  })
+}
+
+/** Replies that were stored and not read, oldest first: for the job that reads what a crash left behind. */
+export async function unreadReplies(flow: Flow, olderThan: Temporal.Instant, limit = 100): Promise<string[]> {
+  const rows = await flow.tx.query.reply.findMany({
+    columns: { replyId: true },
+    where: (table, { and, isNull, lte }) => and(isNull(table.readAt), lte(table.receivedAt, olderThan)),
+    orderBy: (table, { asc }) => asc(table.receivedAt),
+    limit,
+  })
+  return rows.map((row) => row.replyId)
+}
