@@ -223,6 +223,8 @@ export interface StoredReply {
   replyId: string
   /** False when this transport brought this id before. */
   fresh: boolean
+  /** Whether the words under this id are the words that came now. */
+  same: boolean
   patientId: string | null
   questionId: string | null
 }
@@ -243,13 +245,14 @@ export async function storeReply({ tx, clinicId, now, vault }: Scope, got: NewRe
     })
     .onConflictDoNothing({ target: [reply.clinicId, reply.transport, reply.providerId] })
     .returning(replyKeys)
-  if (made) return { ...made, fresh: true }
+  if (made) return { ...made, fresh: true, same: true }
   const [known] = await tx
-    .select(replyKeys)
+    .select({ ...replyKeys, bodySealed: reply.bodySealed })
     .from(reply)
     .where(and(eq(reply.transport, got.transport), eq(reply.providerId, got.providerId)))
   if (!known) throw new Error('A reply was neither stored nor found.')
-  return { ...known, fresh: false }
+  const { bodySealed, ...keys } = known
+  return { ...keys, fresh: false, same: vault.open(bodySealed) === body }
 }
 
 /** Patients whose mobile number or email address this is. */

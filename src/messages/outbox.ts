@@ -1,0 +1,305 @@
+/** Sends what is due: claims a batch, hands it over, records what became of it. Safe to run anywhere, often. */
+import { setTimeout as sleep } from 'node:timers/promises'
+import { Temporal } from 'temporal-polyfill'
+import { type Clinic, loadClinic } from '../clinic.ts'
+import { codeOf, inClinic, type Scope, type Service } from '../database/service.ts'
+import { Trouble } from '../trouble.ts'
+import { MAX_ATTEMPTS, retryDelay } from './backoff.ts'
+import {
+  type ClaimedMessage,
+  claimDue,
+  clinicSlug,
+  expireMessages,
+  type Outcome,
+  type Receipt,
+  recordOutcomes,
+  recordReceipt,
+  releaseLeases,
+  type UndeliveredMessage,
+} from './outbox-store.ts'
+import { isQuiet } from './quiet-hours.ts'
+import { Permanent, Retryable, type Transport, type Transports } from './transports/transport.ts'
+
+export type { UndeliveredMessage } from './outbox-store.ts'
+
+const LEASE_SECONDS = 60
+const SEND_TIMEOUT_MS = 20_000
+/** A send is begun only while it must end before the lease does. */
+const LEASE_MARGIN_SECONDS = 25
+/** After a crash, what was sent since the last record is doubtful. */
+const RECORD_EVERY_MS = 1000
+
+export interface DeliverOptions {
+  /** Whether a named clinician has signed the protocol in force; asked only for transports that need it. */
+  isSigned(scope: Scope): Promise<boolean>
+  /** Runs in the transaction in which a message is given up: a person must reach the patient another way. */
+  onFailed(scope: Scope, message: UndeliveredMessage): Promise<void>
+  random?: () => number
+  /** Messages a claim. */
+  batch?: number
+  workers?: number
+  /** Sends at once, by each worker. */
+  concurrency?: number
+  /** No claim and no send is begun after it; sends in flight end, the rest goes back. */
+  signal?: AbortSignal
+}
+
+export interface Delivery {
+  sent: number
+  retried: number
+  failed: number
+  cancelled: number
+  /** Went back untried: the service stops, or the lease or the open hours ended. */
+  returned: number
+  /** Outcomes of messages that had been claimed anew meanwhile. */
+  late: number
+  /** The transport waits for a signature. */
+  shut: boolean
+}
+
+type Counted = Exclude<keyof Delivery, 'shut'>
+
+export async function deliverDue(
+  service: Service,
+  clinicId: string,
+  transports: Transports,
+  options: DeliverOptions,
+): Promise<Delivery> {
+  const delivery: Delivery = {
+    sent: 0,
+    retried: 0,
+    failed: 0,
+    cancelled: 0,
+    returned: 0,
+    late: 0,
+    shut: false,
+  }
+  const { clinic, slug, transport, isShut } = await inClinic(service, clinicId, async (scope) => {
+    const clinic = await loadClinic(scope)
+    const transport = transports[clinic.settings.transport]
+    if (!transport) throw new Trouble(`There is no transport "${clinic.settings.transport}".`)
+    const isShut = transport.requiresSignature && !(await options.isSigned(scope))
+    return { clinic, slug: await clinicSlug(scope), transport, isShut }
+  })
+  if (isShut) return { ...delivery, shut: true }
+  const run: Run = { service, clinic, slug, transport, options, delivery }
+  await Promise.all(Array.from({ length: options.workers ?? 2 }, () => work(run)))
+  return delivery
+}
+
+interface Run {
+  service: Service
+  clinic: Clinic
+  slug: string
+  transport: Transport
+  options: DeliverOptions
+  delivery: Delivery
+}
+
+async function work(run: Run): Promise<void> {
+  const { service, clinic, transport, options, delivery } = run
+  const limit = options.batch ?? 50
+  while (!options.signal?.aborted) {
+    const leaseUntil = service.clock.now().add({ seconds: LEASE_SECONDS })
+    const claim = await inClinic(service, clinic.clinicId, async (scope) => {
+      const urgentOnly = isQuiet(scope.now, clinic.zone, clinic.settings.quietHours)
+      const claim = await claimDue(scope, { transport: transport.name, limit, leaseUntil, urgentOnly })
+      await tellFailed(scope, claim.failed, options)
+      if (claim.cancelled.length > 0)
+        scope.audit({
+          actor: 'job:deliver',
+          action: 'cancel messages',
+          detail: { ids: idsOf(claim.cancelled) },
+        })
+      return claim
+    })
+    delivery.cancelled += claim.cancelled.length
+    delivery.failed += claim.failed.length
+    if (claim.messages.length > 0) await handOver(run, claim.messages, leaseUntil)
+    if (claim.messages.length + claim.cancelled.length + claim.failed.length < limit) return
+  }
+}
+
+/** Sends a batch, a few at once, and records outcomes in groups. */
+async function handOver(run: Run, messages: ClaimedMessage[], leaseUntil: Temporal.Instant): Promise<void> {
+  const outcomes: Outcome[] = []
+  const byId = new Map(messages.map((message) => [message.messageId, message]))
+  let recordedAt = performance.now()
+  const record = async (tries: number) => {
+    recordedAt = performance.now()
+    const group = outcomes.splice(0)
+    await recordGroup(run, group, byId, tries).catch((error) => {
+      outcomes.unshift(...group)
+      if (tries > 1) throw error
+    })
+  }
+  const queue = messages.values()
+  const lanes = Array.from({ length: Math.min(run.options.concurrency ?? 10, messages.length) }, async () => {
+    for (const message of queue) {
+      outcomes.push(await sendOne(run, message, leaseUntil))
+      if (performance.now() - recordedAt > RECORD_EVERY_MS) await record(1)
+    }
+  })
+  await Promise.all(lanes)
+  await record(4)
+}
+
+async function sendOne(run: Run, message: ClaimedMessage, leaseUntil: Temporal.Instant): Promise<Outcome> {
+  const { service, clinic, slug, transport, options } = run
+  const { messageId, attempt, channel, to, body, urgent } = message
+  const now = service.clock.now()
+  const isLate = Temporal.Instant.compare(now.add({ seconds: LEASE_MARGIN_SECONDS }), leaseUntil) > 0
+  const isQuietNow = !urgent && isQuiet(now, clinic.zone, clinic.settings.quietHours)
+  if (options.signal?.aborted || isLate || isQuietNow)
+    return { messageId, attempt, status: 'queued', untried: true }
+  try {
+    const outgoing = { id: messageId, clinic: slug, channel, to, body }
+    const { ref, delivered } = await inTime((signal) => transport.send(outgoing, signal))
+    return { messageId, attempt, status: delivered ? 'delivered' : 'sent', ref }
+  } catch (error) {
+    return afterError(run, message, error)
+  }
+}
+
+async function inTime<T>(send: (signal: AbortSignal) => Promise<T>): Promise<T> {
+  const controller = new AbortController()
+  let timer: NodeJS.Timeout | undefined
+  const late = new Promise<never>((_, reject) => {
+    timer = setTimeout(() => {
+      controller.abort()
+      reject(new Retryable('No answer in time'))
+    }, SEND_TIMEOUT_MS)
+  })
+  try {
+    return await Promise.race([send(controller.signal), late])
+  } finally {
+    clearTimeout(timer)
+  }
+}
+
+function afterError({ service, options }: Run, message: ClaimedMessage, error: unknown): Outcome {
+  const { messageId, attempt, urgent, expiresAt } = message
+  const failed: Outcome = { messageId, attempt, status: 'failed', error: reasonOf(error) }
+  if (error instanceof Permanent || attempt >= MAX_ATTEMPTS) return failed
+  const after = error instanceof Retryable ? error.afterSeconds : 0
+  const milliseconds = retryDelay(attempt, urgent, options.random ?? Math.random, after)
+  const dueAt = service.clock.now().add({ milliseconds })
+  return Temporal.Instant.compare(dueAt, expiresAt) < 0 ? { ...failed, status: 'queued', dueAt } : failed
+}
+
+/** What may be kept of an error: a transport's own words without numbers and addresses, else kind and code. */
+function reasonOf(error: unknown): string {
+  if (error instanceof Permanent || error instanceof Retryable)
+    return error.message.replace(/\S+@\S+|\+?\d[\d ]{4,}\d/g, '...').slice(0, 200)
+  return error instanceof Error ? `${error.name} ${codeOf(error)}`.trim() : typeof error
+}
+
+async function recordGroup(
+  run: Run,
+  group: Outcome[],
+  byId: Map<string, ClaimedMessage>,
+  tries: number,
+): Promise<void> {
+  if (group.length === 0) return
+  const { service, clinic, slug, transport, options, delivery } = run
+  const became = await withTries(tries, () =>
+    inClinic(service, clinic.clinicId, async (scope) => {
+      const became = await recordOutcomes(scope, group)
+      const ids = (status: string) => group.map((o) => o.messageId).filter((id) => became.get(id) === status)
+      const failed = ids('failed').map((id) => undeliveredOf(byId.get(id) as ClaimedMessage, group))
+      await tellFailed(scope, failed, options)
+      const sent = [...ids('sent'), ...ids('delivered')]
+      if (sent.length > 0)
+        scope.audit({
+          actor: 'job:deliver',
+          action: 'send messages',
+          subject: `transport:${transport.name}`,
+          detail: { ids: sent },
+        })
+      return became
+    }),
+  )
+  for (const outcome of group) delivery[countOf(outcome, became.get(outcome.messageId))] += 1
+  const sent = group.filter(({ status }) => status === 'sent' || status === 'delivered')
+  await transport.settled?.(sent.map(({ messageId }) => ({ id: messageId, clinic: slug })))
+}
+
+const COUNTS: Readonly<Record<string, Counted>> = {
+  sent: 'sent',
+  delivered: 'sent',
+  queued: 'retried',
+  failed: 'failed',
+  cancelled: 'cancelled',
+}
+
+const countOf = ({ untried }: Outcome, became: string | undefined): Counted =>
+  became === undefined ? 'late' : untried ? 'returned' : (COUNTS[became] ?? 'late')
+
+const undeliveredOf = (message: ClaimedMessage, group: Outcome[]): UndeliveredMessage => ({
+  messageId: message.messageId,
+  patientId: message.patientId,
+  visitId: message.visitId,
+  kind: message.kind,
+  why: group.find(({ messageId }) => messageId === message.messageId)?.error ?? 'failed',
+})
+
+const idsOf = (messages: readonly UndeliveredMessage[]): string[] => messages.map((one) => one.messageId)
+
+// The database may restart under us; what was sent must not be forgotten for that.
+async function withTries<T>(tries: number, work: () => Promise<T>): Promise<T> {
+  for (let attempt = 1; ; attempt += 1) {
+    try {
+      return await work()
+    } catch (error) {
+      if (attempt >= tries) throw error
+      await sleep(250 * 2 ** attempt)
+    }
+  }
+}
+
+async function tellFailed(
+  scope: Scope,
+  failed: readonly UndeliveredMessage[],
+  { onFailed }: Pick<DeliverOptions, 'onFailed'>,
+): Promise<void> {
+  for (const message of failed) {
+    await onFailed(scope, message)
+    scope.audit({
+      actor: 'job:deliver',
+      action: 'give up message',
+      patientId: message.patientId ?? undefined,
+      subject: `message:${message.messageId}`,
+      detail: { why: message.why, kind: message.kind },
+    })
+  }
+}
+
+/** Takes back messages of workers that died, and closes what is past its time. */
+export async function tidyOutbox(
+  service: Service,
+  clinicId: string,
+  options: Pick<DeliverOptions, 'onFailed'>,
+): Promise<{ requeued: number; failed: number; expired: number }> {
+  return await inClinic(service, clinicId, async (scope) => {
+    const released = await releaseLeases(scope, { maxAttempts: MAX_ATTEMPTS, limit: 500 })
+    const expired = await expireMessages(scope, { limit: 500 })
+    await tellFailed(scope, [...released.failed, ...expired], options)
+    if (released.requeued.length > 0)
+      scope.audit({ actor: 'job:deliver', action: 'take back messages', detail: { ids: released.requeued } })
+    return { requeued: released.requeued.length, failed: released.failed.length, expired: expired.length }
+  })
+}
+
+/** @returns whether the message is known */
+export async function receiveReceipt(
+  service: Service,
+  clinicId: string,
+  receipt: Receipt,
+  options: Pick<DeliverOptions, 'onFailed'>,
+): Promise<boolean> {
+  return await inClinic(service, clinicId, async (scope) => {
+    const { known, failed } = await recordReceipt(scope, receipt)
+    if (failed) await tellFailed(scope, [failed], options)
+    return known
+  })
+}
