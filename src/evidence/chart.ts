@@ -68,6 +68,7 @@ export function pChartSvg(chart: PChart, words: ChartWords): string {
     `<polyline class="shares" points="${points.map(({ share }, i) => `${fixed(x(i))},${fixed(y(share))}`).join(' ')}" fill="none" stroke="currentColor"/>`,
     ...points.map((point, i) => mark(point, x(i), y(point.share))),
     ...axisLabels(words.labels, x),
+    `<text class="key" x="${PLOT.left}" y="${HEIGHT - 12}" font-size="14">Line: centre ${percent(centre)}. Dashes: limits. Diamond: beyond its limits.</text>`,
     '</svg>',
   ].join('')
 }
