@@ -6,13 +6,7 @@ import { reply } from '../database/schema.ts'
 import type { Service } from '../database/service.ts'
 import { putOnDesk } from '../desk/store.ts'
 import { sendToContact } from '../messages/send.ts'
-import {
-  cancelMessages,
-  closeQuestion,
-  openQuestions,
-  type Question,
-  questionById,
-} from '../messages/store.ts'
+import { cancelMessages, openQuestions, type Question, questionById } from '../messages/store.ts'
 import type { Urgency } from '../protocol/rule.ts'
 import { moreUrgent } from '../protocol/rule.ts'
 import { readAndJudge } from '../replies/judge.ts'
@@ -149,7 +143,7 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     visit,
     question,
     reading,
-    questionsOpen: asked.length,
+    form: form?.answers ?? null,
   })
   const final = understood ? urgency : moreUrgent('unclear', urgency)
   if (final !== urgency)

@@ -1,0 +1,29 @@
+/** Every job of the service, and how long each may stand still before the staff pages say so. */
+import type { Job } from '../src/jobs.ts'
+import { collect } from './collect-spool.ts'
+import { deliver } from './deliver.ts'
+import { lapse } from './lapse.ts'
+import { learn } from './learn.ts'
+import { readReplies } from './read-replies.ts'
+import { refreshReadiness } from './refresh-readiness.ts'
+import { tidy } from './tidy-outbox.ts'
+import { watchConcerns } from './watch-concerns.ts'
+
+export const jobs: readonly Job[] = [
+  deliver,
+  collect,
+  readReplies,
+  watchConcerns,
+  lapse,
+  refreshReadiness,
+  tidy,
+  learn,
+]
+
+/** Seconds between two ends. */
+export const jobLimits: Readonly<Record<string, number>> = {
+  deliver: 120,
+  'read-replies': 120,
+  'watch-concerns': 120,
+  lapse: 600,
+}
