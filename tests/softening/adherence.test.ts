@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import jstat from 'jstat'
 import { describe, expect, test } from 'vitest'
-import { softeningDefaults } from '../../src/protocol/sections/softening.ts'
 import {
   adherenceWords,
   atLeast,
@@ -270,5 +269,4 @@ test('the words give the likely number, the range and the days without an answer
     /^About 6 of the 6 doses due so far were done\. It could be from 5 to 6: 9 times in 10 it is\./,
   )
   expect(words).toMatch(/1 day has no answer\.$/)
-  expect(softeningDefaults.adherence.defaultPrior.a).toBe(model.a)
 })

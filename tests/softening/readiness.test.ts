@@ -70,11 +70,11 @@ describe('the chance, worked by hand', () => {
       doses: { low: 10, high: 10, outOf: 10 },
     })
   })
-  test('none done, one day left: two more by the posterior Beta(3, 1 + 8)', () => {
+  test('none done, one day left: two more by the posterior Beta(1.5, 0.5 + 8)', () => {
     const none = judge(input([exact(0), exact(0), exact(0), exact(0)]))
-    // Beta-binomial of 2 trials with Beta(3, 9): P(0) = 9 x 10 / (12 x 13), P(2) = 3 x 4 / (12 x 13).
-    const p0 = 90 / 156
-    const p2 = 12 / 156
+    // Beta-binomial of 2 trials: P(0) = 8.5 x 9.5 / (10 x 11), P(2) = 1.5 x 2.5 / (10 x 11).
+    const p0 = 80.75 / 110
+    const p2 = 3.75 / 110
     const byHand = p0 * chanceSoft(link, 0) + (1 - p0 - p2) * chanceSoft(link, 1) + p2 * chanceSoft(link, 2)
     expect(none.p).toBeCloseTo(byHand, 10)
     expect(none.ready).toBe(false)

@@ -12,10 +12,10 @@ export const readinessDefaults = {
   adherence: {
     defaultPrior: {
       id: 'adherence-default-prior',
-      text: 'Until the clinic has history of its own: a weak guess that 3 of 4 doses are done, worth 4 doses of evidence',
+      text: 'Until the clinic has history of its own: a weak guess that 3 of 4 doses are done, worth 2 doses of evidence',
       source: clinicSetting,
-      a: 3,
-      b: 1,
+      a: 1.5,
+      b: 0.5,
     },
     defaultSilence: {
       id: 'adherence-default-silence',
@@ -71,7 +71,11 @@ export const readinessDefaults = {
       value: 28,
     },
     costs: {
-      failedVisit: cost('failed-visit', 'A visit at which the ear could not be cleared (all costs in one unit of your own)', 80),
+      failedVisit: cost(
+        'failed-visit',
+        'A visit at which the ear could not be cleared (all costs in one unit of your own)',
+        80,
+      ),
       extraVisit: cost('extra-visit', 'The visit that must follow a failed one', 60),
       soreEar: cost('sore-ear', 'An ear left sore by a hard removal', 40),
       moving: cost('moving', 'The trouble of moving a visit, for patient and clinic', 10),
