@@ -399,10 +399,10 @@ export const defaultAftercare: AftercareRules = aftercareSchema.parse({
       drops: 'ask-clinician',
     },
     {
-      id: 'drops-broken-skin',
-      text: 'After a graze or a bleed the clinician decides when drops may start.',
+      id: 'drops-inflamed-drum',
+      text: 'A reddened drum may be sore from the removal or infected: the clinician decides about drops.',
       source: commonPractice,
-      when: { canal: ['grazed', 'bleeding'] },
+      when: { drum: ['inflamed'] },
       drops: 'ask-clinician',
     },
     {
