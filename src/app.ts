@@ -22,12 +22,14 @@ export interface AppOptions {
   config: Config
   /** Seconds that each job may leave between two ends before every staff page says that it stands still. */
   jobLimits?: Readonly<Record<string, number>>
+  /** Runs every job once, now: after the demo's clock has jumped. */
+  runJobs?: () => Promise<void>
   log?: Log
 }
 
 const faces = [shared, staff, patient, clinician, reception, owner, handset]
 
-export function createApp({ service, config, jobLimits = {}, log = realLog }: AppOptions): App {
+export function createApp({ service, config, jobLimits = {}, runJobs, log = realLog }: AppOptions): App {
   const app = new Hono<Env>()
   app.use(async (c, next) => {
     c.set('service', service)
@@ -35,6 +37,7 @@ export function createApp({ service, config, jobLimits = {}, log = realLog }: Ap
     c.set('log', log)
     c.set('requestId', randomUUID().slice(0, 8))
     c.set('jobLimits', jobLimits)
+    c.set('runJobs', runJobs)
     await next()
   })
   app.use(secureHeaders)

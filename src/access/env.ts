@@ -20,6 +20,8 @@ export interface AppVariables {
   requestId: string
   /** Seconds that each job may leave between two ends before the pages say that it stands still. */
   jobLimits: Readonly<Record<string, number>>
+  /** Runs every job once, now: after the demo's clock has jumped. */
+  runJobs: (() => Promise<void>) | undefined
 }
 
 /** Pages without a staff session: sign-in, patients' links. */

@@ -1,6 +1,6 @@
 /** Concerns on their way: opened with a deadline and a safety net, told on, never left in silence. */
 import type { Temporal } from 'temporal-polyfill'
-import { listStaff, type StaffRow } from '../access/rota.ts'
+import { listStaff, type StaffRow } from '../access/staff.ts'
 import { claimLapsesAt, concernDeadline, whomToTell } from '../concerns/deadline.ts'
 import {
   addEvent,

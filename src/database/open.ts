@@ -1,0 +1,75 @@
+/** From the configuration to a migrated database: the clinic's own server, or the embedded one. */
+import type { Sql } from 'postgres'
+import type { Clock } from '../clock.ts'
+import type { Config } from '../config.ts'
+import { Trouble, wordsOf } from '../trouble.ts'
+import { type EmbeddedServer, startEmbedded } from './embedded.ts'
+import { migrate } from './migrate.ts'
+import { openOwner, openService, type Service } from './service.ts'
+import { loadMasterKeys } from './vault.ts'
+
+export interface OpenDatabase {
+  service: Service
+  owner: Sql
+  /** Where the data lies, in words. */
+  where: string
+  embedded: EmbeddedServer | null
+  close(): Promise<void>
+}
+
+const NAME = 'foreaft'
+
+/** Opens and migrates. Throws Trouble with one sentence on what to mend. */
+export async function openDatabase(config: Config, clock: Clock, publicUrl: string): Promise<OpenDatabase> {
+  const embedded = config.databaseUrl ? null : await startEmbedded({ folder: config.data })
+  try {
+    const url = embedded ? await ownDatabase(embedded) : (config.databaseUrl as string)
+    const masters = loadMasterKeys(config.keys, config.data)
+    const owner = openOwner(url)
+    await answers(owner, url)
+    await migrate(owner)
+    const service = openService({ url, clock, masters, publicUrl })
+    return {
+      service,
+      owner,
+      where: embedded ? config.data : `${hostOf(url)}, keys in ${config.keys ? 'FOREAFT_KEYS' : config.data}`,
+      embedded,
+      close: async () => {
+        await service.close()
+        await owner.end({ timeout: 3 })
+        await embedded?.stop()
+      },
+    }
+  } catch (error) {
+    await embedded?.stop()
+    throw error
+  }
+}
+
+async function ownDatabase(embedded: EmbeddedServer): Promise<string> {
+  const admin = openOwner(embedded.url())
+  try {
+    const known = await admin`select 1 from pg_database where datname = ${NAME}`
+    if (known.length === 0) await admin.unsafe(`create database ${NAME}`)
+  } finally {
+    await admin.end()
+  }
+  return embedded.url(NAME)
+}
+
+async function answers(owner: Sql, url: string): Promise<void> {
+  try {
+    await owner`select 1`
+  } catch (error) {
+    await owner.end({ timeout: 1 })
+    throw new Trouble(
+      `The database at ${hostOf(url)} does not answer (${wordsOf(error) || 'no reason given'}): start it, or mend DATABASE_URL.`,
+    )
+  }
+}
+
+// Without the password.
+const hostOf = (url: string): string => {
+  const { host, pathname } = new URL(url)
+  return `${host}${pathname}`
+}

@@ -1,0 +1,190 @@
+/** Fills an empty database with the demo clinic by playing its last fortnight through the real service. */
+import { Readable } from 'node:stream'
+import type { Sql } from 'postgres'
+import { Temporal } from 'temporal-polyfill'
+import { addStaff } from '../access/staff.ts'
+import type { EarRecord } from '../aftercare/record.ts'
+import { createClinic } from '../clinic.ts'
+import { type DrivenClock, drivenClock } from '../clock.ts'
+import { inClinic, type Service } from '../database/service.ts'
+import { recordProcedure } from '../flow/aftercare.ts'
+import { earsOf, inFlow } from '../flow/context.ts'
+import { handleReply } from '../flow/replies.ts'
+import { importVisits } from '../flow/visits.ts'
+import { type Job, type JobDeps, runJob } from '../jobs.ts'
+import { receive } from '../messages/inbound.ts'
+import { openQuestions } from '../messages/store.ts'
+import { startProtocol } from '../protocol/store.ts'
+import { addSlot } from '../softening/moves/store.ts'
+import { putPractitioner, visitByReference } from '../visits/store.ts'
+import {
+  DEMO_NAME,
+  DEMO_SLUG,
+  DEMO_ZONE,
+  type DemoPatient,
+  demoPatients,
+  demoSettings,
+  demoSlots,
+  demoStaff,
+} from './people.ts'
+
+const DAYS_BACK = 10
+
+export interface SeedOptions {
+  owner: Sql
+  /** The service on the same database, under its real clock. */
+  service: Service
+  jobs: readonly Job[]
+  deps: JobDeps
+}
+
+/** @returns the new clinic's id */
+export async function seedDemo({ owner, service, jobs, deps }: SeedOptions): Promise<string> {
+  const end = service.clock.now()
+  const today = end.toZonedDateTimeISO(DEMO_ZONE).toPlainDate()
+  const start = today
+    .subtract({ days: DAYS_BACK })
+    .toZonedDateTime({ timeZone: DEMO_ZONE, plainTime: '09:00' })
+    .toInstant()
+  const clock = drivenClock(start)
+  const past: Service = { ...service, clock, vaults: new Map() }
+  const clinicId = await createClinic(owner, service.masters, start, {
+    slug: DEMO_SLUG,
+    name: DEMO_NAME,
+    zone: DEMO_ZONE,
+    demo: true,
+    settings: demoSettings,
+  })
+  await inClinic(past, clinicId, async (scope) => {
+    await startProtocol(scope)
+    for (const person of demoStaff) await addStaff(scope, { ...person })
+    for (const [inDays, at, minutes, name] of demoSlots) {
+      const practitionerId = await putPractitioner(scope, name)
+      const startAt = localTime(today.add({ days: inDays }), at)
+      await addSlot(scope, { practitionerId, startAt, minutes, room: null })
+    }
+  })
+  await importVisits(past, clinicId, Readable.from([demoCsv(today)]))
+  await playUntil(past, clinicId, clock, end, jobs, deps, today)
+  return clinicId
+}
+
+const localTime = (day: Temporal.PlainDate, at: string): Temporal.Instant =>
+  day.toZonedDateTime({ timeZone: DEMO_ZONE, plainTime: Temporal.PlainTime.from(at) }).toInstant()
+
+const reference = (index: number): string => `BW-${1001 + index}`
+
+function demoCsv(today: Temporal.PlainDate): string {
+  const header = 'reference,name,mobile,birth_date,start,minutes,practitioner,purpose,ears,in_pain,recurrent'
+  const rows = demoPatients.map((one, i) =>
+    [
+      reference(i),
+      one.name,
+      one.mobile,
+      one.birthDate,
+      `${today.add({ days: one.inDays })}T${one.at}`,
+      one.minutes,
+      one.practitioner,
+      one.purpose ?? 'removal',
+      one.ears,
+      one.inPain ? 'yes' : 'no',
+      one.recurrent ? 'yes' : 'no',
+    ].join(','),
+  )
+  return [header, ...rows].join('\r\n')
+}
+
+/** Half an hour at a time: jobs run, due texts arrive, and each patient answers as they are. */
+async function playUntil(
+  service: Service,
+  clinicId: string,
+  clock: DrivenClock,
+  end: Temporal.Instant,
+  jobs: readonly Job[],
+  deps: JobDeps,
+  today: Temporal.PlainDate,
+): Promise<void> {
+  const answered = new Map<string, number>()
+  for (;;) {
+    for (const job of jobs) await runJob(service, job, deps, { clinics: [{ clinicId, slug: DEMO_SLUG }] })
+    for (const [index, person] of demoPatients.entries()) {
+      await holdVisit(service, clinicId, index, person)
+      await answer(service, clinicId, index, person, answered)
+    }
+    const next = clock.now().add({ minutes: 30 })
+    if (Temporal.Instant.compare(next, end) >= 0) break
+    const hour = next.toZonedDateTimeISO(DEMO_ZONE).hour
+    // The nights are quiet: nothing is sent and nobody answers.
+    clock.set(hour >= 21 || hour < 8 ? morningAfter(next) : next)
+    if (Temporal.Instant.compare(clock.now(), end) >= 0) break
+  }
+  void today
+}
+
+const morningAfter = (at: Temporal.Instant): Temporal.Instant => {
+  const local = at.toZonedDateTimeISO(DEMO_ZONE)
+  const day = local.hour >= 21 ? local.toPlainDate().add({ days: 1 }) : local.toPlainDate()
+  return localTime(day, '08:30')
+}
+
+async function answer(
+  service: Service,
+  clinicId: string,
+  index: number,
+  person: DemoPatient,
+  answered: Map<string, number>,
+): Promise<void> {
+  const question = await inFlow(service, clinicId, async (flow) => {
+    const visit = await visitByReference(flow, reference(index))
+    return visit ? (await openQuestions(flow, visit.patientId, flow.now))[0] : undefined
+  })
+  if (!question || answered.has(question.questionId)) return
+  const list = { dose: person.doses, check: person.checks ?? [], screening: [person.history] }[
+    question.kind as 'dose'
+  ]
+  if (!list) return
+  const counter = `${index}/${question.kind}`
+  const turn = answered.get(counter) ?? 0
+  answered.set(question.questionId, 1)
+  answered.set(counter, turn + 1)
+  const words = list[turn] ?? (question.kind === 'screening' && turn > 0 && person.history ? 'no' : null)
+  if (!words) return
+  const { replyId } = await receive(service, clinicId, {
+    transport: 'handset',
+    providerId: `demo-${index}-${question.questionId}`,
+    from: person.mobile,
+    body: words,
+  })
+  await handleReply(service, clinicId, replyId)
+}
+
+/** Visits whose time has come are held and recorded. */
+async function holdVisit(
+  service: Service,
+  clinicId: string,
+  index: number,
+  person: DemoPatient,
+): Promise<void> {
+  if (person.inDays >= 0) return
+  await inFlow(service, clinicId, async (flow) => {
+    const visit = await visitByReference(flow, reference(index))
+    if (visit?.status !== 'booked' || Temporal.Instant.compare(visit.startAt, flow.now) > 0) return
+    const staff = await flow.tx.query.staff.findFirst({
+      where: (table, { eq }) => eq(table.role, 'clinician'),
+    })
+    const ears = earsOf(visit).map((ear) => demoEar(ear, person.hard ?? false))
+    await recordProcedure(flow, visit.visitId, { ears }, staff?.staffId as string)
+  })
+}
+
+const demoEar = (ear: 'left' | 'right', hard: boolean): EarRecord => ({
+  ear,
+  found: [hard ? 'skin-plug' : 'soft-wax'],
+  softness: hard ? 'hard-and-dry' : 'soft',
+  methods: hard ? ['suction', 'instrument'] : ['suction'],
+  result: hard && ear === 'left' ? 'part-cleared' : 'cleared',
+  canal: hard ? ['sore', 'grazed'] : ['normal'],
+  drum: hard ? 'inflamed' : 'normal',
+  felt: hard ? ['pain'] : ['nothing'],
+  advice: 'Keep it dry. Text us if anything worries you.',
+})
