@@ -15,6 +15,9 @@ export interface Option {
   cost: number
 }
 
+export const totalCost = (options: readonly Option[]): number =>
+  options.reduce((sum, option) => sum + option.cost, 0)
+
 const micro = (cost: number): number => Math.round(cost * MICRO)
 
 /** Expected cost of trying on an ear that is soft with probability `ready`. */
