@@ -11,6 +11,7 @@ const policy = Object.entries({
   'connect-src': "'self'",
   'form-action': "'self'",
   'frame-ancestors': "'none'",
+  'object-src': "'none'",
   'base-uri': "'none'",
 })
   .map(([name, value]) => `${name} ${value}`)

@@ -21,9 +21,9 @@ export type Gate = Permission | 'public' | 'patient-link'
 export interface RouteOptions {
   /** Greatest body in bytes; 64 KiB where it is left out. */
   body?: number
-  /** Asks for the password or passkey again when that was more than FRESH_MINUTES (sessions.ts) ago. The address of a
-   * POST must also answer GET with its form: that is where a person lands after confirming. */
-  fresh?: boolean
+  /** Asks for the password or passkey again when that was more than FRESH_MINUTES (sessions.ts) ago.
+   * Where a page is named, a person lands there after confirming; else on this route's own address. */
+  fresh?: true | `/${string}`
 }
 
 export interface RouteEntry {
@@ -95,7 +95,8 @@ function guard(gate: Gate, options: RouteOptions): MiddlewareHandler {
     if (!may(c.get('staff').role, gate)) refuse(403, 'Your role does not open this page.')
     if (writes && !(await csrfMatches(c, origin))) refuse(403, ELSEWHERE)
     if (options.fresh && !signedIn.fresh) {
-      return c.redirect(`/staff/again?next=${encodeURIComponent(ownPath(c))}`, 303)
+      const next = options.fresh === true ? ownPath(c) : options.fresh
+      return c.redirect(`/staff/again?next=${encodeURIComponent(next)}`, 303)
     }
     await next()
   }

@@ -33,7 +33,7 @@ export interface LiveSession {
 const limitsOf = (clinic: Clinic) => clinic.settings.sessions ?? SESSION_LIMITS
 
 /** @returns the token, which is shown to nobody but the browser */
-export async function startSession(scope: Scope, staffId: string): Promise<string> {
+export async function startSession(scope: Scope, staffId: string, device: string): Promise<string> {
   const token = newToken()
   const limits = limitsOf(await loadClinic(scope))
   await scope.tx.insert(session).values({
@@ -44,6 +44,7 @@ export async function startSession(scope: Scope, staffId: string): Promise<strin
     seenAt: scope.now,
     expiresAt: scope.now.add({ hours: limits.absoluteHours }),
     reauthAt: scope.now,
+    device: device.slice(0, 60),
   })
   return token
 }
@@ -116,6 +117,7 @@ export async function endSessionsOf(scope: Scope, staffId: string, keep?: Buffer
 export interface SessionLine {
   /** Hex of the hash: names the session in the form that ends it. */
   id: string
+  device: string
   createdAt: Temporal.Instant
   seenAt: Temporal.Instant
 }
@@ -137,6 +139,7 @@ export async function listSessions(scope: Scope, staffId: string): Promise<Sessi
     .orderBy(desc(session.seenAt))
   return rows.map((row) => ({
     id: row.sessionHash.toString('hex'),
+    device: row.device,
     createdAt: row.createdAt,
     seenAt: row.seenAt,
   }))

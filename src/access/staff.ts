@@ -50,6 +50,7 @@ function openStaff({ vault }: Scope, row: typeof staff.$inferSelect): StaffRow {
 export const plainEmail = (email: string) => email.normalize('NFKC').trim().toLowerCase()
 
 export interface NewStaff {
+  staffId?: string | undefined
   name: string
   email: string
   role: Role
@@ -66,6 +67,7 @@ export async function addStaff(scope: Scope, person: NewStaff): Promise<string> 
     .insert(staff)
     .values({
       clinicId: scope.clinicId,
+      ...(person.staffId && { staffId: person.staffId }),
       nameSealed: vault.seal(person.name),
       emailSealed: vault.seal(email),
       emailBlind: vault.blind(email),

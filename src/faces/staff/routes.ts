@@ -2,6 +2,10 @@
 import type { App } from '../../access/env.ts'
 import type { Role } from '../../access/permissions.ts'
 import { route } from '../../access/route.ts'
+import { mountAccount } from './account.ts'
+import { mountInvitation } from './invitation.ts'
+import { mountPeople } from './people.ts'
+import { mountSignIn } from './sign-in.ts'
 
 /** Where each role begins its day. */
 const firstPage: Record<Role, string> = {
@@ -12,4 +16,8 @@ const firstPage: Record<Role, string> = {
 
 export function mount(app: App): void {
   route(app, 'get', '/staff', 'account', (c) => c.redirect(firstPage[c.get('staff').role], 303))
+  mountSignIn(app)
+  mountAccount(app)
+  mountPeople(app)
+  mountInvitation(app)
 }
