@@ -13,7 +13,7 @@
  *   P(k doses done | answers) is proportional to C_k B(a + k, b + n - k),
  * and given k, theta ~ Beta(a + k, b + n - k). Nothing is approximated: the posterior is a finite mixture.
  */
-import { betaBinomial, betaCdf, choose, logBeta, solveIncreasing } from './special-functions.ts'
+import { betaBinomialAll, betaCdf, choose, logBeta, solveIncreasing } from './special-functions.ts'
 import type { AdherenceModel, DoseDay } from './types.ts'
 
 /** Coefficients by number of doses done, over `exp(logScale)`; `due` doses in all. */
@@ -94,17 +94,23 @@ export function predictTotal(adherence: Adherence, future: number): number[] {
   const total = new Array<number>(due + future + 1).fill(0)
   done.forEach((w, k) => {
     if (w === 0) return
-    for (let more = 0; more <= future; more++)
-      total[k + more] = (total[k + more] as number) + w * betaBinomial(more, future, a + k, b + due - k)
+    betaBinomialAll(future, a + k, b + due - k).forEach((p, more) => {
+      total[k + more] = (total[k + more] as number) + w * p
+    })
   })
   return total
 }
 
 /** P(doses among `future` that are still due). */
 export function predictFuture({ done, due, a, b }: Adherence, future: number): number[] {
-  return Array.from({ length: future + 1 }, (_, more) =>
-    done.reduce((sum, w, k) => (w === 0 ? sum : sum + w * betaBinomial(more, future, a + k, b + due - k)), 0),
-  )
+  const ahead = new Array<number>(future + 1).fill(0)
+  done.forEach((w, k) => {
+    if (w === 0) return
+    betaBinomialAll(future, a + k, b + due - k).forEach((p, more) => {
+      ahead[more] = (ahead[more] as number) + w * p
+    })
+  })
+  return ahead
 }
 
 /** Posterior mean of theta, the chance that this patient does a dose. */

@@ -52,7 +52,7 @@ function keptDoses(
   anchor: Temporal.PlainDate,
   gap: number,
 ): number {
-  const done = previous.filter((dose) => dose.ear === ear && dose.doses > 0)
+  const done = previous.filter((dose) => dose.ear === ear && dose.doses > 0 && !dose.usedOnly)
   const run = new Set(
     runBefore(
       done.map((dose) => Temporal.PlainDate.from(dose.day)),
@@ -65,7 +65,7 @@ function keptDoses(
 
 const lastDropDay = (previous: readonly PreviousDoses[]): IsoDay | null =>
   previous
-    .filter((dose) => dose.doses > 0)
+    .filter((dose) => dose.doses > 0 && !dose.usedOnly)
     .map((dose) => dose.day)
     .toSorted()
     .at(-1) ?? null
@@ -90,7 +90,9 @@ function fitDays(
   rules: SofteningRules['plan'],
 ): Fitted {
   const dropDays = [
-    ...new Set(request.previousDoses.filter((dose) => dose.doses > 0).map((dose) => dose.day)),
+    ...new Set(
+      request.previousDoses.filter((dose) => dose.doses > 0 || dose.usedOnly).map((dose) => dose.day),
+    ),
   ].map((day) => Temporal.PlainDate.from(day))
   const fitted = (count: number): Fitted & { least: number } => {
     const start = last.subtract({ days: count - 1 })
@@ -133,6 +135,7 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
     dosesADay: 0,
     days: [],
     wantedDays: 0,
+    previousDoses: request.previousDoses,
     courseDaysBefore: 0,
     lastDropDay: null,
     visitDay: visitDay.toString(),
@@ -177,6 +180,7 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
     dosesADay: agent.dosesADay,
     days: days.map(String),
     wantedDays: wanted,
+    previousDoses: request.previousDoses,
     courseDaysBefore,
     lastDropDay: lastDropDay(request.previousDoses),
     visitDay: visitDay.toString(),
@@ -194,23 +198,49 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
   }
 }
 
-/** Doses that the answers vouch for: a bare "yes" counts as one, silence as none. */
+/**
+ * Doses that the answers vouch for: a bare "yes" counts as one. A silent day vouches for none, but drops may
+ * have gone in on it.
+ */
 export function dosesVouchedFor(doseDays: readonly EarDoseDays[]): PreviousDoses[] {
   return doseDays.flatMap(({ ear, days }) =>
-    days.map(({ day, answer }) => ({
-      day,
-      ear,
-      doses: answer.kind === 'exact' ? answer.doses : answer.kind === 'some' ? 1 : 0,
-    })),
+    days.map(({ day, answer }): PreviousDoses => {
+      if (answer.kind === 'silent') return { day, ear, doses: 0, usedOnly: true }
+      return { day, ear, doses: answer.kind === 'exact' ? answer.doses : 1 }
+    }),
   )
 }
+
+/**
+ * All that the next plan must know of this one: what was done before it, what its answers vouch for, and its
+ * days up to `today` of which nothing is known yet.
+ */
+export function previousDosesOf(
+  plan: SofteningPlan,
+  doseDays: readonly EarDoseDays[],
+  today: IsoDay,
+): PreviousDoses[] {
+  const known = dosesVouchedFor(doseDays)
+  const said = new Set(known.map(({ ear, day }) => `${ear} ${day}`))
+  const open = plan.ears.flatMap(({ ear }) =>
+    plan.days
+      .filter((day) => day <= today && !said.has(`${ear} ${day}`))
+      .map((day): PreviousDoses => ({ day, ear, doses: 0, usedOnly: true })),
+  )
+  return [...plan.previousDoses, ...known, ...open]
+}
+
+/** Doses before a removal: what is left in the ear has not had them, but the skin of the ear has. */
+export const beforeRemoval = (previous: readonly PreviousDoses[]): PreviousDoses[] =>
+  previous.map((dose) => ({ ...dose, usedOnly: true }))
 
 /** The plan after the visit was moved: what was done and is recent enough stays. */
 export function replan(
   request: Omit<PlanRequest, 'previousDoses'>,
-  before: { doseDays: EarDoseDays[]; previousDoses?: PreviousDoses[] },
+  before: { plan: SofteningPlan; doseDays: readonly EarDoseDays[] },
   rules: SofteningRules,
 ): SofteningPlan {
-  const previousDoses = [...(before.previousDoses ?? []), ...dosesVouchedFor(before.doseDays)]
+  const today = Temporal.Instant.from(request.now).toZonedDateTimeISO(request.zone).toPlainDate().toString()
+  const previousDoses = previousDosesOf(before.plan, before.doseDays, today)
   return planSoftening({ ...request, previousDoses }, rules)
 }

@@ -28,17 +28,26 @@ function groupAlike(histories: readonly DoseHistory[]): Group[] {
   return [...groups.values()].map((alike) => ({ history: alike[0] as DoseHistory, count: alike.length }))
 }
 
-const groupsLogLikelihood = (groups: readonly Group[], model: AdherenceModel): number =>
-  groups.reduce((sum, { history, count }) => {
-    const { terms, due, logScale } = termsOf(history.days, model)
-    const base = logBeta(model.a, model.b)
-    const likelihood = terms.reduce(
-      (total, c, k) =>
-        c === 0 ? total : total + c * Math.exp(logBeta(model.a + k, model.b + due - k) - base),
-      0,
+function groupsLogLikelihood(groups: readonly Group[], model: AdherenceModel): number {
+  const base = logBeta(model.a, model.b)
+  const ratios = new Map<number, number[]>()
+  /** B(a + k, b + n - k) / B(a, b) for k = 0 ... n, once for each n. */
+  const ratiosOf = (due: number): number[] => {
+    const known = ratios.get(due)
+    if (known) return known
+    const made = Array.from({ length: due + 1 }, (_, k) =>
+      Math.exp(logBeta(model.a + k, model.b + due - k) - base),
     )
+    ratios.set(due, made)
+    return made
+  }
+  return groups.reduce((sum, { history, count }) => {
+    const { terms, due, logScale } = termsOf(history.days, model)
+    const ratio = ratiosOf(due)
+    const likelihood = terms.reduce((total, c, k) => total + c * (ratio[k] as number), 0)
     return sum + count * (Math.log(likelihood) + logScale)
   }, 0)
+}
 
 /** ln P(what was reported | model), all patients. */
 export const logLikelihood = (histories: readonly DoseHistory[], model: AdherenceModel): number =>

@@ -121,10 +121,16 @@ export function readinessByDay(
   if (input.plan.fit === 'not-for-this-visit') return days.map((day) => ({ day, p: 1 }))
   if (!needsDrops(input)) return days.map((day) => ({ day, p: chanceSoft(link, 0) }))
   const states = earStates(input, model)
+  const chances = new Map<string, number>()
   return days.map((day) => {
     const course = courseFor(input, day, rules, 'usual')
+    const key = `${course.pastCounts} ${course.daysLeft}`
+    const known = chances.get(key)
+    if (known !== undefined) return { day, p: known }
     const doses = states.map((state) => dosesBy(state, course, input.plan.dosesADay))
-    return { day, p: least(doses.map((dist) => chanceSoftOver(link, dist))) }
+    const p = least(doses.map((dist) => chanceSoftOver(link, dist)))
+    chances.set(key, p)
+    return { day, p }
   })
 }
 

@@ -23,15 +23,17 @@ interface Settled {
 }
 
 /**
- * What the answers to each question come to. The second wording outranks the first; a yes and a no to the
- * same wording contradict each other and count as unclear; otherwise the last answer counts.
+ * What the answers to each question come to, in the order given. An answer to the second wording settles
+ * what was said before it; a yes and a no from then on contradict each other and count as unclear (told
+ * late, a hole in the drum still stops the drops); otherwise the last answer counts.
  */
 function settledAnswers(answers: readonly ScreeningAnswer[]): Map<string, Settled> {
   const byQuestion = Map.groupBy(answers, (answer) => answer.question)
   const settled = new Map<string, Settled>()
   for (const [question, given] of byQuestion) {
-    const asked = given.some((one) => one.asked === 2) ? 2 : 1
-    const counted = given.filter((one) => one.asked === asked)
+    const second = given.findLastIndex((one) => one.asked === 2)
+    const asked = second >= 0 ? 2 : 1
+    const counted = given.slice(Math.max(0, second))
     const values = new Set(counted.map((one) => one.answer))
     const contradiction = values.has('yes') && values.has('no')
     settled.set(question, { asked, answer: contradiction ? 'unsure' : (counted.at(-1)?.answer ?? 'unsure') })

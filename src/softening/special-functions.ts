@@ -77,5 +77,17 @@ export function solveIncreasing(f: (x: number) => number, target: number): numbe
 export const betaBinomial = (k: number, n: number, a: number, b: number): number =>
   Math.exp(logChoose(n, k) + logBeta(a + k, b + n - k) - logBeta(a, b))
 
+/** P(0), P(1), ... P(n) of the beta-binomial, each from the one before it. */
+export function betaBinomialAll(n: number, a: number, b: number): number[] {
+  const all = new Array<number>(n + 1)
+  let p = 1
+  for (let i = 0; i < n; i++) p *= (b + i) / (a + b + i)
+  for (let k = 0; k <= n; k++) {
+    all[k] = p
+    p *= ((n - k) * (a + k)) / ((k + 1) * (b + n - k - 1))
+  }
+  return all
+}
+
 export const logistic = (x: number): number => 1 / (1 + Math.exp(-x))
 export const logit = (p: number): number => Math.log(p / (1 - p))

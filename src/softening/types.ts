@@ -47,7 +47,7 @@ export interface Reason {
 export const ANSWERS = ['yes', 'no', 'unsure'] as const
 export type ScreeningAnswerValue = (typeof ANSWERS)[number]
 
-/** One answer to one question; the last one given to a question is the one that counts. */
+/** One answer to one question. */
 export interface ScreeningAnswer {
   question: string
   answer: ScreeningAnswerValue
@@ -101,6 +101,8 @@ export interface SofteningPlan {
   days: IsoDay[]
   /** Days that a whole plan would hold. */
   wantedDays: number
+  /** What was done before this plan, as it was given; the next plan needs it too. */
+  previousDoses: PreviousDoses[]
   /** Days with drops before this plan that count towards the agent's longest course. */
   courseDaysBefore: number
   /** The last day with drops before this plan, or null. */
@@ -116,11 +118,16 @@ export interface SofteningPlan {
   withheldReason: string | null
 }
 
-/** Doses done on a day before a visit was moved. */
+/** Doses done on a day of an earlier plan. */
 export interface PreviousDoses {
   day: IsoDay
   ear: Ear
   doses: number
+  /**
+   * Drops may have gone in, but no dose of this day counts: nothing was said of it, or a removal lies
+   * between. It still counts towards the agent's longest course.
+   */
+  usedOnly?: true
 }
 
 export interface Reminder {

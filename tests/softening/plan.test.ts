@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { Temporal } from 'temporal-polyfill'
 import { describe, expect, test } from 'vitest'
 import { softeningDefaults as rules } from '../../src/protocol/sections/softening.ts'
-import { type PlanRequest, planSoftening, replan } from '../../src/softening/plan.ts'
+import { beforeRemoval, type PlanRequest, planSoftening, replan } from '../../src/softening/plan.ts'
 import { isQuiet, remindersFor } from '../../src/softening/reminders.ts'
 import { noAnswerOutcome, noToAll, screen } from '../../src/softening/screening.ts'
 import type { DoseDay, Drops, ScreeningOutcome } from '../../src/softening/types.ts'
@@ -158,7 +158,8 @@ describe('moved visits', () => {
       now: local('2026-11-19T09:00'),
       visitStart: local(visit),
     })
-    return replan(rest, { doseDays: done }, rules)
+    const before = plan({ ears: ['left'] })
+    return replan(rest, { plan: before, doseDays: done }, rules)
   }
   test('keep what was done and ask only for the rest', () => {
     const later = moved('2026-11-27T10:00')
@@ -166,7 +167,56 @@ describe('moved visits', () => {
     expect(later.days).toEqual(['2026-11-24', '2026-11-25', '2026-11-26'])
     expect(later.fit).toBe('full')
     expect(ruleIds(later)).toContain('plan-keep-doses')
-    expect(later).toMatchObject({ courseDaysBefore: 3, lastDropDay: '2026-11-18' })
+    // The silent day and today count towards the longest course, though for no dose.
+    expect(later).toMatchObject({ courseDaysBefore: 5, lastDropDay: '2026-11-18' })
+  })
+  test('moved twice, a limited agent still stops at its limit, and no dose is lost', () => {
+    const outcome = withAgent('sodium-bicarbonate')
+    const rest = { ...request({ ears: ['left'], outcome }) }
+    const first = planSoftening(rest, rules)
+    const answers = (days: string[]) => [
+      {
+        ear: 'left' as const,
+        days: days.map((day) => ({ day, planned: 2, answer: { kind: 'exact' as const, doses: 1 } })),
+      },
+    ]
+    const move = (now: string, visit: string) => ({ ...rest, now: local(now), visitStart: local(visit) })
+    const second = replan(
+      move('2026-11-18T09:00', '2026-11-20T10:00'),
+      { plan: first, doseDays: answers(['2026-11-15', '2026-11-16', '2026-11-17']) },
+      rules,
+    )
+    expect(second).toMatchObject({ days: ['2026-11-18', '2026-11-19'], courseDaysBefore: 3 })
+    expect(second.ears[0]?.keptDoses).toBe(3)
+    const third = replan(
+      move('2026-11-20T09:00', '2026-11-24T10:00'),
+      { plan: second, doseDays: answers(['2026-11-18', '2026-11-19']) },
+      rules,
+    )
+    expect(third).toMatchObject({ days: [], courseDaysBefore: 5, fit: 'short' })
+    expect(third.ears[0]?.keptDoses).toBe(5)
+  })
+  test('what was done before a removal counts for no dose, but for the longest course', () => {
+    const outcome = withAgent('sodium-bicarbonate')
+    const previousDoses = beforeRemoval(
+      [16, 17, 18, 19].map((n) => ({ day: `2026-11-${n}`, ear: 'left' as const, doses: 2 })),
+    )
+    const next = plan({
+      outcome,
+      ears: ['left'],
+      previousDoses,
+      now: local('2026-11-21T09:00'),
+      visitStart: local('2026-11-27T10:00'),
+    })
+    expect(next.ears[0]?.keptDoses).toBe(0)
+    expect(next.days).toEqual(['2026-11-26'])
+    const oil = plan({
+      ears: ['left'],
+      previousDoses,
+      now: local('2026-11-21T09:00'),
+      visitStart: local('2026-11-27T10:00'),
+    })
+    expect(oil.days).toHaveLength(5)
   })
   test('long afterwards, start anew', () => {
     const muchLater = moved('2026-12-20T10:00')

@@ -122,7 +122,7 @@ describe('unclear answers', () => {
   const all = rules.screening.questions.map(({ id }) => id)
   test.each(all)('%s: asked once more, and nothing is advised meanwhile', (question) => {
     const outcome = screen(
-      [...answers({}), { question, answer: 'unsure', asked: 1 }].filter(
+      [...answers({}), { question, answer: 'unsure' as const, asked: 1 as const }].filter(
         (one, _, list) => one.question !== question || one === list.at(-1),
       ),
       rules,
@@ -142,6 +142,15 @@ describe('unclear answers', () => {
     const outcome = screen([...first, { question: 'blood-thinners', answer: 'no', asked: 2 }], rules)
     expect(outcome.decision).toBe('as-planned')
     expect(outcome.askAgain).toEqual([])
+  })
+  test('told late, after the second wording was answered no, it still stops the drops and goes to a person', () => {
+    const second = [
+      ...answers({}),
+      { question: 'perforation-ever', answer: 'no' as const, asked: 2 as const },
+    ]
+    expect(screen(second, rules).decision).toBe('as-planned')
+    const late = screen([...second, ...answersFromHistory(['perforation'])], rules)
+    expect(late).toMatchObject({ decision: 'withheld', toPerson: true })
   })
   test('yes and no to one question contradict each other and are asked again', () => {
     const outcome = screen(
@@ -218,6 +227,32 @@ describe('in doubt withheld', () => {
         },
       ),
       { numRuns: 2000 },
+    )
+  })
+  test('a contraindication told last, whatever was said before and however it was asked, advises nothing', () => {
+    const withholding = rules.screening.effects
+      .filter((effect) => effect.excludes === 'all' && effect.answers.includes('yes'))
+      .map((effect) => effect.question)
+    expect(withholding.length).toBeGreaterThan(6)
+    const anyOrder = fc.array(
+      fc.record({
+        question: fc.constantFrom(...rules.screening.questions.map(({ id }) => id)),
+        answer: fc.constantFrom(...ANSWERS),
+        asked: fc.constantFrom(1 as const, 2 as const),
+      }),
+      { maxLength: 40 },
+    )
+    fc.assert(
+      fc.property(
+        anyOrder,
+        fc.constantFrom(...withholding),
+        fc.constantFrom(1 as const, 2 as const),
+        (given, question, asked) => {
+          const outcome = screen([...noToAll(rules), ...given, { question, answer: 'yes', asked }], rules)
+          expect(outcome.decision).toBe('withheld')
+        },
+      ),
+      { numRuns: 1000 },
     )
   })
   test('a hole not known to have closed is never less than one that has', () => {
