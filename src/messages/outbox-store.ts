@@ -21,6 +21,8 @@ export interface ClaimedMessage {
   urgent: boolean
   attempt: number
   expiresAt: Temporal.Instant
+  /** Why it must not go out after all; null: hand it over. */
+  bar: Bar | null
 }
 
 /** A message that no longer should go, or that nobody could bring there. */
@@ -30,14 +32,6 @@ export interface UndeliveredMessage {
   visitId: string | null
   kind: string
   why: string
-}
-
-export interface Claim {
-  messages: ClaimedMessage[]
-  /** Closed unsent because somebody decided so: STOP, a changed plan, a withdrawn question. */
-  cancelled: UndeliveredMessage[]
-  /** Closed unsent, and somebody must know. */
-  failed: UndeliveredMessage[]
 }
 
 export interface ClaimOptions {
@@ -66,8 +60,8 @@ type ClaimRow = {
 const uuids = (ids: readonly string[]) => sql`${`{${ids.join(',')}}`}::uuid[]`
 const texts = (values: Iterable<string>) => sql`${JSON.stringify([...values])}::jsonb`
 
-/** What bars a message from going out, and what it becomes. All but the cancelled must reach a person. */
-const BARS = {
+/** What bars a message from going out, and what it becomes: cancelled where somebody decided so. */
+export const BARS = {
   expired: 'expired',
   'contact-changed': 'failed',
   unreadable: 'failed',
@@ -77,13 +71,13 @@ const BARS = {
   'plan-ended': 'cancelled',
   'question-closed': 'cancelled',
 } as const satisfies Readonly<Record<string, Outcome['status']>>
-type Bar = keyof typeof BARS
+export type Bar = keyof typeof BARS
 
 /**
  * Claims due messages, urgent ones first, and judges each again as the patient, plan and question stand
  * now: what was queued before a STOP or a changed plan does not go out after it.
  */
-export async function claimDue(scope: Scope, options: ClaimOptions): Promise<Claim> {
+export async function claimDue(scope: Scope, options: ClaimOptions): Promise<ClaimedMessage[]> {
   const { tx, clinicId, now, vault } = scope
   const due = (urgent: boolean) => sql`array(
     select message_id from message
@@ -115,36 +109,22 @@ export async function claimDue(scope: Scope, options: ClaimOptions): Promise<Cla
       left join plan pl on pl.clinic_id = ${clinicId} and pl.plan_id = m.plan_id
       left join question q on q.clinic_id = ${clinicId} and q.question_id = m.question_id
     order by m.urgent desc, m.due_at`)
-  const messages: ClaimedMessage[] = []
-  const barred: (UndeliveredMessage & { why: Bar; attempt: number })[] = []
-  for (const row of rows) {
-    const { id: messageId, patient_id: patientId, visit_id: visitId, kind, channel, urgent, attempts } = row
-    const opened = openContents(vault, row)
-    const why = row.bar ?? opened.bar
-    if (why) barred.push({ messageId, patientId, visitId, kind, why, attempt: attempts })
-    else {
-      const expiresAt = Temporal.Instant.from(row.expires_at)
-      const { to, body } = opened
-      messages.push({
-        messageId,
-        patientId,
-        visitId,
-        kind,
-        channel,
-        to,
-        body,
-        urgent,
-        attempt: attempts,
-        expiresAt,
-      })
+  return rows.map((row) => {
+    const { to, body, bar } = openContents(vault, row)
+    return {
+      messageId: row.id,
+      patientId: row.patient_id,
+      visitId: row.visit_id,
+      kind: row.kind,
+      channel: row.channel,
+      to,
+      body,
+      urgent: row.urgent,
+      attempt: row.attempts,
+      expiresAt: Temporal.Instant.from(row.expires_at),
+      bar: row.bar ?? bar,
     }
-  }
-  await recordOutcomes(
-    scope,
-    barred.map(({ messageId, attempt, why }) => ({ messageId, attempt, status: BARS[why], error: why })),
-  )
-  const cancelled = barred.filter(({ why }) => BARS[why] === 'cancelled')
-  return { messages, cancelled, failed: barred.filter((one) => !cancelled.includes(one)) }
+  })
 }
 
 /** One row that does not open must not hold up the others; a key that is missing must. */
@@ -172,7 +152,7 @@ export interface Outcome {
   error?: string | null
   /** For `queued`: when it is tried again. */
   dueAt?: Temporal.Instant
-  /** For `queued`: it was never handed over, so the attempt does not count. */
+  /** It was never handed over, so the attempt does not count. */
   untried?: boolean
 }
 

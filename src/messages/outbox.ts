@@ -6,6 +6,7 @@ import { codeOf, inClinic, type Scope, type Service } from '../database/service.
 import { Trouble } from '../trouble.ts'
 import { MAX_ATTEMPTS, retryDelay } from './backoff.ts'
 import {
+  BARS,
   type ClaimedMessage,
   claimDue,
   clinicSlug,
@@ -83,7 +84,9 @@ export async function deliverDue(
   })
   if (isShut) return { ...delivery, shut: true }
   const run: Run = { service, clinic, slug, transport, options, delivery }
-  await Promise.all(Array.from({ length: options.workers ?? 2 }, () => work(run)))
+  const workers = await Promise.allSettled(Array.from({ length: options.workers ?? 2 }, () => work(run)))
+  const fault = workers.find((worker) => worker.status === 'rejected')
+  if (fault) throw fault.reason
   return delivery
 }
 
@@ -97,26 +100,20 @@ interface Run {
 }
 
 async function work(run: Run): Promise<void> {
-  const { service, clinic, transport, options, delivery } = run
+  const { service, clinic, transport, options } = run
   const limit = options.batch ?? 50
   while (!options.signal?.aborted) {
     const leaseUntil = service.clock.now().add({ seconds: LEASE_SECONDS })
-    const claim = await inClinic(service, clinic.clinicId, async (scope) => {
-      const urgentOnly = isQuiet(scope.now, clinic.zone, clinic.settings.quietHours)
-      const claim = await claimDue(scope, { transport: transport.name, limit, leaseUntil, urgentOnly })
-      await tellFailed(scope, claim.failed, options)
-      if (claim.cancelled.length > 0)
-        scope.audit({
-          actor: 'job:deliver',
-          action: 'cancel messages',
-          detail: { ids: idsOf(claim.cancelled) },
-        })
-      return claim
-    })
-    delivery.cancelled += claim.cancelled.length
-    delivery.failed += claim.failed.length
-    if (claim.messages.length > 0) await handOver(run, claim.messages, leaseUntil)
-    if (claim.messages.length + claim.cancelled.length + claim.failed.length < limit) return
+    const claimed = await inClinic(service, clinic.clinicId, (scope) =>
+      claimDue(scope, {
+        transport: transport.name,
+        limit,
+        leaseUntil,
+        urgentOnly: isQuiet(scope.now, clinic.zone, clinic.settings.quietHours),
+      }),
+    )
+    if (claimed.length > 0) await handOver(run, claimed, leaseUntil)
+    if (claimed.length < limit) return
   }
 }
 
@@ -127,11 +124,16 @@ async function handOver(run: Run, messages: ClaimedMessage[], leaseUntil: Tempor
   let recordedAt = performance.now()
   const record = async (tries: number) => {
     recordedAt = performance.now()
-    const group = outcomes.splice(0)
-    await recordGroup(run, group, byId, tries).catch((error) => {
-      outcomes.unshift(...group)
-      if (tries > 1) throw error
-    })
+    let fault: unknown = null
+    for (const group of groupsOf(outcomes.splice(0))) {
+      try {
+        await recordGroup(run, group, byId, fault ? 1 : tries)
+      } catch (error) {
+        fault ??= error
+        outcomes.push(...group)
+      }
+    }
+    if (fault && tries > 1) throw fault
   }
   const queue = messages.values()
   const lanes = Array.from({ length: Math.min(run.options.concurrency ?? 10, messages.length) }, async () => {
@@ -144,9 +146,19 @@ async function handOver(run: Run, messages: ClaimedMessage[], leaseUntil: Tempor
   await record(4)
 }
 
+/** What failed is recorded one by one: should telling somebody of it break, nothing else is in doubt. */
+function groupsOf(outcomes: Outcome[]): Outcome[][] {
+  const failed = outcomes.filter(isGivenUp)
+  const rest = outcomes.filter((outcome) => !isGivenUp(outcome))
+  return [...(rest.length > 0 ? [rest] : []), ...failed.map((outcome) => [outcome])]
+}
+
+const isGivenUp = ({ status }: Outcome): boolean => status === 'failed' || status === 'expired'
+
 async function sendOne(run: Run, message: ClaimedMessage, leaseUntil: Temporal.Instant): Promise<Outcome> {
   const { service, clinic, slug, transport, options } = run
-  const { messageId, attempt, channel, to, body, urgent } = message
+  const { messageId, attempt, channel, to, body, urgent, bar } = message
+  if (bar) return { messageId, attempt, status: BARS[bar], error: bar, untried: true }
   const now = service.clock.now()
   const isLate = Temporal.Instant.compare(now.add({ seconds: LEASE_MARGIN_SECONDS }), leaseUntil) > 0
   const isQuietNow = !urgent && isQuiet(now, clinic.zone, clinic.settings.quietHours)
@@ -200,22 +212,20 @@ async function recordGroup(
   byId: Map<string, ClaimedMessage>,
   tries: number,
 ): Promise<void> {
-  if (group.length === 0) return
   const { service, clinic, slug, transport, options, delivery } = run
   const became = await withTries(tries, () =>
     inClinic(service, clinic.clinicId, async (scope) => {
       const became = await recordOutcomes(scope, group)
-      const ids = (status: string) => group.map((o) => o.messageId).filter((id) => became.get(id) === status)
-      const failed = ids('failed').map((id) => undeliveredOf(byId.get(id) as ClaimedMessage, group))
-      await tellFailed(scope, failed, options)
-      const sent = [...ids('sent'), ...ids('delivered')]
-      if (sent.length > 0)
-        scope.audit({
-          actor: 'job:deliver',
-          action: 'send messages',
-          subject: `transport:${transport.name}`,
-          detail: { ids: sent },
-        })
+      const ids = (...statuses: string[]) =>
+        group.map((o) => o.messageId).filter((id) => statuses.includes(became.get(id) ?? ''))
+      const givenUp = ids('failed', 'expired')
+      await tellFailed(
+        scope,
+        givenUp.map((id) => undeliveredOf(byId.get(id) as ClaimedMessage, group)),
+        options,
+      )
+      auditIds(scope, 'send messages', ids('sent', 'delivered'), transport)
+      auditIds(scope, 'cancel messages', ids('cancelled'), transport)
       return became
     }),
   )
@@ -224,16 +234,22 @@ async function recordGroup(
   await transport.settled?.(sent.map(({ messageId }) => ({ id: messageId, clinic: slug })))
 }
 
+function auditIds(scope: Scope, action: string, ids: string[], { name }: Transport): void {
+  if (ids.length > 0)
+    scope.audit({ actor: 'job:deliver', action, subject: `transport:${name}`, detail: { ids } })
+}
+
 const COUNTS: Readonly<Record<string, Counted>> = {
   sent: 'sent',
   delivered: 'sent',
   queued: 'retried',
   failed: 'failed',
+  expired: 'failed',
   cancelled: 'cancelled',
 }
 
-const countOf = ({ untried }: Outcome, became: string | undefined): Counted =>
-  became === undefined ? 'late' : untried ? 'returned' : (COUNTS[became] ?? 'late')
+const countOf = ({ untried }: Outcome, became = ''): Counted =>
+  untried && became === 'queued' ? 'returned' : (COUNTS[became] ?? 'late')
 
 const undeliveredOf = (message: ClaimedMessage, group: Outcome[]): UndeliveredMessage => ({
   messageId: message.messageId,
@@ -242,8 +258,6 @@ const undeliveredOf = (message: ClaimedMessage, group: Outcome[]): UndeliveredMe
   kind: message.kind,
   why: group.find(({ messageId }) => messageId === message.messageId)?.error ?? 'failed',
 })
-
-const idsOf = (messages: readonly UndeliveredMessage[]): string[] => messages.map((one) => one.messageId)
 
 // The database may restart under us; what was sent must not be forgotten for that.
 async function withTries<T>(tries: number, work: () => Promise<T>): Promise<T> {

@@ -10,11 +10,12 @@ export const quietHoursSchema = z
   .refine(({ from, to }) => from !== to, { error: 'Quiet hours must begin and end at different times.' })
 export type QuietHours = z.infer<typeof quietHoursSchema>
 
-/** Whether the wall clock in the zone stands in quiet hours at this instant. */
+/** Whether the wall clock in the zone stands in quiet hours at this instant; equal times leave none quiet. */
 export function isQuiet(instant: Temporal.Instant, zone: string, quiet: QuietHours): boolean {
   const time = instant.toZonedDateTimeISO(zone).toPlainTime()
   const from = Temporal.PlainTime.from(quiet.from)
   const to = Temporal.PlainTime.from(quiet.to)
+  if (from.equals(to)) return false
   const begun = Temporal.PlainTime.compare(time, from) >= 0
   const ended = Temporal.PlainTime.compare(time, to) >= 0
   return Temporal.PlainTime.compare(from, to) < 0 ? begun && !ended : begun || !ended
