@@ -107,7 +107,7 @@ export const messages = {
   'dose-reminder': {
     purpose: 'The daily reminder of a plan.',
     audience: 'patient',
-    text: '{clinic}: Time for drops in your {ears}. Any pain, dizzy spell or fluid? Stop and tell us. {link}',
+    text: '{clinic}: Time for drops in your {ears}. Pain, dizzy spell or fluid? Stop and tell us. {link}',
     cautions: ['stop-drops'],
     safety: 'The stop rule stands in every reminder.',
     reviewed: null,
@@ -134,7 +134,7 @@ export const messages = {
   'visit-reminder': {
     purpose: 'The visit is near.',
     audience: 'patient',
-    text: '{clinic}: Your visit is on {when}. If you cannot come, reply to this text or tap {link}',
+    text: '{clinic}: Your visit is on {when}. Cannot come? Reply to this text or tap {link}',
     cautions: [],
     safety: 'No reason for the visit is named: the text may be seen by others.',
     reviewed: null,
@@ -143,7 +143,7 @@ export const messages = {
   'visit-moved': {
     purpose: 'The visit has a new time.',
     audience: 'patient',
-    text: '{clinic}: Your visit is now on {when}. If you cannot come, reply to this text or tap {link}',
+    text: '{clinic}: Your visit is now on {when}. Cannot come? Reply to this text or tap {link}',
     cautions: [],
     safety: 'The old time is left out, so that only one time can be remembered.',
     reviewed: null,

@@ -181,5 +181,5 @@ export function comparisonWords({ difference, interval, clear }: Comparison): st
 function pointsWords(difference: number): string {
   const points = Math.round(Math.abs(difference) * 1000) / 10
   if (points === 0) return 'no change'
-  return `${points} points ${difference > 0 ? 'higher' : 'lower'}`
+  return `${points} ${points === 1 ? 'point' : 'points'} ${difference > 0 ? 'higher' : 'lower'}`
 }

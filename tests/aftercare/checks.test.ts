@@ -52,6 +52,17 @@ describe('the check plan', () => {
     ])
   })
 
+  test('a gap of just the length of the rule is enough, and an hour less is not', () => {
+    const times = (hours: number) => ({
+      ...rules,
+      schedule: rules.schedule.map((row) => ({ ...row, checks: [{ hours: 1 }, { hours }] })),
+    })
+    const count = (hours: number): number =>
+      checkPlan(OF_LEVEL.easy, when('2026-01-12T09:00:00Z'), times(hours)).length
+    expect(count(1 + rules.checkGap.hours)).toBe(2)
+    expect(count(rules.checkGap.hours)).toBe(1)
+  })
+
   test('ten in the morning stays ten in the morning on both sides of each clock change', () => {
     expect(dueOf(OF_LEVEL.ordinary, when('2026-03-28T12:00:00Z'))).toEqual([
       '2026-03-29T09:00:00Z',

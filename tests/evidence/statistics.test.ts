@@ -136,6 +136,12 @@ describe('two periods', () => {
     expect(comparisonWords(compareShares({ events: 10, total: 100 }, { events: 40, total: 100 }))).toBe(
       '30 points lower than before; the true change may lie anywhere from 40.8 points lower to 18.3 points lower.',
     )
+    expect(comparisonWords({ difference: 0.01, interval: { low: 0, high: 0.02 }, clear: false })).toBe(
+      'These numbers show no clear change: the true change may lie anywhere from no change to 2 points higher.',
+    )
+    expect(comparisonWords({ difference: 0.02, interval: { low: 0.01, high: 0.03 }, clear: true })).toBe(
+      '2 points higher than before; the true change may lie anywhere from 1 point higher to 3 points higher.',
+    )
     expect(comparisonWords(compareShares({ events: 2, total: 10 }, { events: 3, total: 10 }))).toMatch(
       /^These numbers show no clear change: .* points lower to .* points higher\.$/,
     )

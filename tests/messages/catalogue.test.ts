@@ -107,6 +107,19 @@ test('the emergency number comes before any other number where it cannot wait', 
   }
 })
 
+test('what a patient gets every day or before a visit fits one part on the longest day and for two ears', () => {
+  const longest = {
+    ...sampleValues,
+    when: 'Wednesday 30 September, 12:30pm',
+    day: 'Wednesday 30 September',
+    ears: 'left and right ears',
+  }
+  for (const id of TEMPLATE_IDS.filter((each) => templateOf(each).audience === 'patient'))
+    if (templateOf(id).oneSegment) expect(renderMessage(id, longest).segments, id).toBe(1)
+  for (const id of ['dose-reminder', 'dose-question', 'visit-reminder', 'visit-moved'] as const)
+    expect(templateOf(id).oneSegment, id).toBe(true)
+})
+
 test('each urgency has a text for open hours and one for closed hours', () => {
   for (const urgency of ['now', 'today', 'soon', 'unclear'])
     for (const suffix of ['', '-closed']) expect(TEMPLATE_IDS).toContain(`safety-${urgency}${suffix}`)

@@ -51,6 +51,11 @@ test('a quiet siesta within one day', () => {
   expect(next('2026-01-10T23:00:00Z', quiet)).toBe('2026-01-10T23:00:00Z')
 })
 
+test('equal times leave nothing quiet, so that a wrong setting holds no message back for ever', () => {
+  expect(next('2026-01-10T23:00:00Z', { from: '08:00', to: '08:00' })).toBe('2026-01-10T23:00:00Z')
+  expect(next('2026-01-10T08:00:00Z', { from: '08:00', to: '08:00' })).toBe('2026-01-10T08:00:00Z')
+})
+
 test('a whole day of quiet is refused, as is a time that is none', () => {
   expect(quietHoursSchema.safeParse({ from: '08:00', to: '08:00' }).success).toBe(false)
   for (const from of ['24:00', '8:00', '20.00', '', '20:60'])
