@@ -1,17 +1,28 @@
 /** The environment, parsed once. */
-import { join } from 'node:path'
+import { createHash } from 'node:crypto'
+import { statSync } from 'node:fs'
+import { join, sep } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { z } from 'zod'
 import { Trouble } from './trouble.ts'
 
 const top = fileURLToPath(new URL('..', import.meta.url))
 
+/** `.data` in the clone; where only root may look into the clone, the database's user needs another place. */
+function defaultData(): string {
+  const inClone = join(top, '.data')
+  if (process.getuid?.() !== 0) return inClone
+  const folders = top.split(sep).map((_, i, parts) => parts.slice(0, i + 1).join(sep) || sep)
+  const open = folders.every((folder) => (statSync(folder).mode & 0o001) !== 0)
+  return open ? inClone : join('/var/lib/foreaft', createHash('sha256').update(top).digest('hex').slice(0, 8))
+}
+
 const truth = z.enum(['yes', 'no']).transform((value) => value === 'yes')
 const url = (protocols: RegExp, what: string) =>
   z.string().refine((value) => URL.canParse(value) && protocols.test(new URL(value).protocol), what)
 
 const environment = z.object({
-  FOREAFT_DATA: z.string().min(1).default(join(top, '.data')),
+  FOREAFT_DATA: z.string().min(1).optional(),
   FOREAFT_HOST: z.string().min(1).default('127.0.0.1'),
   FOREAFT_PORT: z.coerce
     .number()
@@ -58,14 +69,15 @@ export function readConfig(variables: Record<string, string | undefined>): Confi
     throw new Trouble(`${name} is wrong ("${variables[name] ?? ''}"): ${issue?.message}.`)
   }
   const env = result.data
+  const data = env.FOREAFT_DATA ?? defaultData()
   return {
-    data: env.FOREAFT_DATA,
+    data,
     host: env.FOREAFT_HOST,
     port: env.FOREAFT_PORT,
     publicUrl: env.FOREAFT_PUBLIC_URL?.replace(/\/+$/, ''),
     demo: env.FOREAFT_DEMO,
     keys: env.FOREAFT_KEYS,
-    spool: env.FOREAFT_SPOOL ?? join(env.FOREAFT_DATA, 'spool'),
+    spool: env.FOREAFT_SPOOL ?? join(data, 'spool'),
     databaseUrl: env.DATABASE_URL,
   }
 }

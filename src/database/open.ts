@@ -3,7 +3,7 @@ import type { Sql } from 'postgres'
 import type { Clock } from '../clock.ts'
 import type { Config } from '../config.ts'
 import { Trouble, wordsOf } from '../trouble.ts'
-import { type EmbeddedServer, startEmbedded } from './embedded.ts'
+import { attachEmbedded, type EmbeddedServer, startEmbedded } from './embedded.ts'
 import { migrate } from './migrate.ts'
 import { openOwner, openService, type Service } from './service.ts'
 import { loadMasterKeys } from './vault.ts'
@@ -19,9 +19,19 @@ export interface OpenDatabase {
 
 const NAME = 'foreaft'
 
-/** Opens and migrates. Throws Trouble with one sentence on what to mend. */
-export async function openDatabase(config: Config, clock: Clock, publicUrl: string): Promise<OpenDatabase> {
-  const embedded = config.databaseUrl ? null : await startEmbedded({ folder: config.data })
+/**
+ * Opens and migrates. A command beside a running service (`beside`) uses that service's embedded server.
+ * Throws Trouble with one sentence on what to mend.
+ */
+export async function openDatabase(
+  config: Config,
+  clock: Clock,
+  publicUrl: string,
+  { beside = false }: { beside?: boolean } = {},
+): Promise<OpenDatabase> {
+  const embedded = config.databaseUrl
+    ? null
+    : ((beside ? attachEmbedded(config.data) : null) ?? (await startEmbedded({ folder: config.data })))
   try {
     const url = embedded ? await ownDatabase(embedded) : (config.databaseUrl as string)
     const masters = loadMasterKeys(config.keys, config.data)
