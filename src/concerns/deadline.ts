@@ -10,8 +10,8 @@ const daySchema = z
       error: 'Opening hours end after they begin, on the same day.',
     }),
   )
-  .refine((spans) => spans.every(({ from }, i) => i === 0 || (spans[i - 1]?.to ?? '') <= from), {
-    error: 'Opening hours of a day stand in order and do not overlap.',
+  .refine((spans) => spans.every(({ from }, i) => i === 0 || (spans[i - 1]?.to ?? '') < from), {
+    error: 'Opening hours of a day stand in order, with a break between them.',
   })
 
 export const WEEKDAYS = [

@@ -265,18 +265,12 @@ test('open minutes up to the deadline are those of the rule, or end with the cli
         if (!changed) expect(minutes).toBe(rule.minutes)
       } else {
         expect(minutes).toBeLessThanOrEqual(rule.minutes)
-        if (minutes < rule.minutes) expect(isOpen(deadline, hours) && !touches(deadline, hours)).toBe(false)
+        if (minutes < rule.minutes) expect(isOpen(deadline, hours)).toBe(false)
       }
     }),
     { numRuns: 60 },
   )
 })
-/** Whether a span of the day begins at this instant: two spans may touch, and the clinic then stays open. */
-function touches(instant: Temporal.Instant, hours: OpeningHours): boolean {
-  const local = instant.toZonedDateTimeISO(hours.zone)
-  const time = local.toPlainTime().toString().slice(0, 5)
-  return Object.values(hours.week).some((spans) => spans.some(({ from }) => from === time))
-}
 
 test('what is more urgent is never due later', () => {
   fc.assert(
@@ -307,6 +301,14 @@ test('what came earlier is never due later', () => {
   )
 })
 
+test('hours that no schema has seen and that never open end in an error, not in an endless search', () => {
+  const never = {
+    ...HOURS,
+    week: { ...HOURS.week, monday: [], tuesday: [], wednesday: [], thursday: [], friday: [], saturday: [] },
+  }
+  expect(() => of('now', '2026-01-13T11:00:00Z', never)).toThrow(RangeError)
+})
+
 test('a year of closed days still has an end', () => {
   const closed = Array.from({ length: 400 }, (_, n) =>
     Temporal.PlainDate.from('2026-01-01').add({ days: n }).toString(),
@@ -329,6 +331,19 @@ test.each([
     },
   ],
   ['hours that end before they begin', { week: { ...HOURS.week, monday: [{ from: '18:00', to: '09:00' }] } }],
+  [
+    'hours that touch and should be one',
+    {
+      week: {
+        ...HOURS.week,
+        monday: [
+          { from: '09:00', to: '12:00' },
+          { from: '12:00', to: '17:00' },
+        ],
+      },
+    },
+  ],
+  ['hours of no length', { week: { ...HOURS.week, monday: [{ from: '09:00', to: '09:00' }] } }],
   ['a day that is left out', { week: { monday: nineToSix } }],
   ['a zone that is none', { zone: 'Europe/Atlantis' }],
   ['a closed day that is none', { closed: ['2026-02-30'] }],
