@@ -14,11 +14,21 @@ export interface InvitationRequest {
   name: string
   email: string
   role: Role
-  /** The owner who invites; undefined for the first owner of a clinic. */
-  invitedBy?: string | undefined
+  /** The owner who invites; nobody for the first owner of a clinic. */
+  invitedBy?: string | null | undefined
 }
 
+/** The token stands at the end of the link: see invitationAddress. */
 export type Invited = { token: string } | { taken: true }
+
+export const invitationAddress = (publicUrl: string, token: string) => `${publicUrl}/staff/join/${token}`
+
+/** The clinic and the secret of a token, if it has the form of one. */
+export function readInvitationToken(token: string): { clinicId: string; secret: string } | undefined {
+  const [, clinicId, secret] =
+    /^([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})\.([\w-]{43})$/.exec(token) ?? []
+  return clinicId && secret ? { clinicId, secret } : undefined
+}
 
 /** Invites somebody new, or somebody back who had left. `taken`: this address already works here. */
 export async function inviteStaff(scope: Scope, request: InvitationRequest): Promise<Invited> {
@@ -48,14 +58,14 @@ async function writeInvitation(
   { name, email, role, invitedBy, staffId }: InvitationRequest & { staffId: string | null },
 ): Promise<string> {
   const { tx, vault, clinicId, now } = scope
-  const token = newToken()
+  const secret = newToken()
   // An earlier link for the same person is dead with this one.
   for (const open of await openInvitations(scope)) {
     if (open.email === email) await withdrawInvitation(scope, open.id)
   }
   await tx.insert(invitation).values({
     clinicId,
-    tokenHash: hashToken(token),
+    tokenHash: hashToken(secret),
     emailSealed: vault.seal(email),
     nameSealed: vault.seal(name),
     role,
@@ -70,7 +80,7 @@ async function writeInvitation(
     subject: staffId ? `staff:${staffId}` : undefined,
     detail: { role },
   })
-  return token
+  return `${clinicId}.${secret}`
 }
 
 export interface OpenInvitation {
@@ -105,11 +115,11 @@ export async function openInvitations(scope: Scope): Promise<OpenInvitation[]> {
   return rows.map((row) => openRow(scope, row))
 }
 
-export async function findInvitation(scope: Scope, token: string): Promise<OpenInvitation | undefined> {
+export async function findInvitation(scope: Scope, secret: string): Promise<OpenInvitation | undefined> {
   const [row] = await scope.tx
     .select()
     .from(invitation)
-    .where(and(eq(invitation.tokenHash, hashToken(token)), stillOpen(scope)))
+    .where(and(eq(invitation.tokenHash, hashToken(secret)), stillOpen(scope)))
   return row && openRow(scope, row)
 }
 
@@ -135,13 +145,13 @@ export function invitedId(found: OpenInvitation): string {
  * Uses the link up: the person exists, works here in the invited role, and has no way in but what the
  * caller adds in the same transaction. @returns undefined when it was used or ran out in the meantime
  */
-export async function acceptInvitation(scope: Scope, token: string): Promise<string | undefined> {
-  const found = await findInvitation(scope, token)
+export async function acceptInvitation(scope: Scope, secret: string): Promise<string | undefined> {
+  const found = await findInvitation(scope, secret)
   if (!found) return undefined
   const used = await scope.tx
     .update(invitation)
     .set({ usedAt: scope.now })
-    .where(and(eq(invitation.tokenHash, hashToken(token)), stillOpen(scope)))
+    .where(and(eq(invitation.tokenHash, hashToken(secret)), stillOpen(scope)))
     .returning({ role: invitation.role })
   if (used.length !== 1) return undefined
   const staffId = invitedId(found)

@@ -82,10 +82,11 @@ export interface OpenLink {
 /** Why a link opens nothing. The reader is told only that it no longer works. */
 export type LinkGone = 'unknown' | 'revoked' | 'expired' | 'replaced' | 'withdrawn'
 
-/** `text` is what stands after /p/ in the address. */
+/** `text` is what stands after /p/ in the address. `withdrawnToo`: opens also where its question was taken back. */
 export async function openLink(
   service: Service,
   text: string,
+  { withdrawnToo = false }: { withdrawnToo?: boolean } = {},
 ): Promise<{ clinicId: string; link: OpenLink } | { gone: LinkGone }> {
   const parts = /^([a-z0-9]+(?:-[a-z0-9]+)*)\.([A-Za-z0-9_-]{22})$/.exec(text)
   if (!parts) return { gone: 'unknown' }
@@ -104,7 +105,7 @@ export async function openLink(
     if (row.link.revokedAt) return { gone: 'revoked' }
     if (Temporal.Instant.compare(now, row.link.expiresAt) >= 0) return { gone: 'expired' }
     if (!isContactOf(row.patient, row.link.contactBlind)) return { gone: 'replaced' }
-    if (row.withdrawnAt) return { gone: 'withdrawn' }
+    if (row.withdrawnAt && !withdrawnToo) return { gone: 'withdrawn' }
     const { linkHash, patientId, purpose, questionId, expiresAt, factTries } = row.link
     const fact = !row.patient.birthDateSealed ? 'none-known' : factTries >= FACT_TRIES ? 'locked' : 'needed'
     return { clinicId, link: { hash: linkHash, patientId, purpose, questionId, fact, expiresAt } }

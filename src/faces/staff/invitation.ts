@@ -4,7 +4,13 @@ import { html } from 'hono/html'
 import { z } from 'zod'
 import { newRecoveryCodes, setPasswordAndCodes } from '../../access/credentials.ts'
 import type { App, Env } from '../../access/env.ts'
-import { acceptInvitation, findInvitation, invitedId, type OpenInvitation } from '../../access/invitations.ts'
+import {
+  acceptInvitation,
+  findInvitation,
+  invitedId,
+  type OpenInvitation,
+  readInvitationToken,
+} from '../../access/invitations.ts'
 import { countTry, limits } from '../../access/limits.ts'
 import { addressOf } from '../../access/origin.ts'
 import { addPasskey, partyOf, readRegistration, registrationOptions } from '../../access/passkeys.ts'
@@ -28,7 +34,7 @@ import {
 } from './code-setup.ts'
 import { passkeyButton, passkeyScripts } from './passkey-button.ts'
 
-const PATH = '/staff/invitation/:token'
+const PATH = '/staff/join/:token'
 type Here = Context<Env, typeof PATH>
 
 const OVER =
@@ -40,13 +46,13 @@ export function mountInvitation(app: App): void {
   route(app, 'post', PATH, 'public', async (c) => {
     const form = await readForm(c, setupSchema)
     if (!form.ok) return refuse(400, 'This form cannot be read.')
-    const { clinicId, token } = await open(c)
+    const { clinicId, secret } = await open(c)
     const result = await inClinic(c.get('service'), clinicId, async (scope) => {
-      const { found, clinic } = await invited(scope, token)
+      const { found, clinic } = await invited(scope, secret)
       const own = personWords(c, found.name, found.email, clinic.name)
       const setup = await readSetup(scope, personOf(found, clinic), form.data, own)
       if (!setup.ok) return setup
-      const staffId = (await acceptInvitation(scope, token)) ?? refuse(410, OVER)
+      const staffId = (await acceptInvitation(scope, secret)) ?? refuse(410, OVER)
       await setPasswordAndCodes(scope, staffId, setup)
       const codes = await newRecoveryCodes(scope, staffId)
       return { ok: true as const, codes, session: await enter(scope, staffId, 'invitation', device(c)) }
@@ -60,11 +66,11 @@ export function mountInvitation(app: App): void {
     })
   })
 
-  route(app, 'post', '/staff/invitation/:token/passkey/options', 'public', async (c) => {
+  route(app, 'post', '/staff/join/:token/passkey/options', 'public', async (c) => {
     const party = partyOf(c) ?? refuse(400, 'Passkeys do not work under this address.')
-    const { clinicId, token } = await open(c)
+    const { clinicId, secret } = await open(c)
     const options = await inClinic(c.get('service'), clinicId, async (scope) => {
-      const { found } = await invited(scope, token)
+      const { found } = await invited(scope, secret)
       return await registrationOptions(scope, party, {
         staffId: invitedId(found),
         email: found.email,
@@ -74,15 +80,15 @@ export function mountInvitation(app: App): void {
     return c.json(options)
   })
 
-  route(app, 'post', '/staff/invitation/:token/passkey', 'public', async (c) => {
+  route(app, 'post', '/staff/join/:token/passkey', 'public', async (c) => {
     const body = await readJson(c, z.object({ response: z.unknown(), label: z.string().max(60).optional() }))
     const party = partyOf(c) ?? refuse(400, 'Passkeys do not work under this address.')
-    const { clinicId, token } = await open(c)
+    const { clinicId, secret } = await open(c)
     const session = await inClinic(c.get('service'), clinicId, async (scope) => {
-      const { found } = await invited(scope, token)
+      const { found } = await invited(scope, secret)
       const credential = await readRegistration(scope, party, invitedId(found), body.response)
       if (!credential) return undefined
-      const staffId = (await acceptInvitation(scope, token)) ?? refuse(410, OVER)
+      const staffId = (await acceptInvitation(scope, secret)) ?? refuse(410, OVER)
       await addPasskey(scope, staffId, credential, body.label?.trim() || 'First passkey')
       return await enter(scope, staffId, 'invitation', device(c))
     })
@@ -101,32 +107,29 @@ const personOf = (found: OpenInvitation, clinic: Clinic): SetupPerson => ({
 })
 
 /** The two halves of the link, counted against guessing. */
-async function open(c: Here): Promise<{ clinicId: string; token: string }> {
-  const written = /^([0-9a-f-]{36})\.([\w-]{43})$/.exec(c.req.param('token'))
-  const [, clinicId = '', token = ''] = written ?? []
-  if (!z.uuid().safeParse(clinicId).success || !(await clinicIsHere(c.get('service'), clinicId))) {
-    return refuse(410, OVER)
-  }
+async function open(c: Here): Promise<{ clinicId: string; secret: string }> {
+  const { clinicId, secret } = readInvitationToken(c.req.param('token')) ?? refuse(410, OVER)
+  if (!(await clinicIsHere(c.get('service'), clinicId))) return refuse(410, OVER)
   const tried = await inClinic(c.get('service'), clinicId, (scope) =>
     countTry(scope, 'invitation', addressOf(c), limits.invitation),
   )
   if (!tried.allowed) return refuse(429, 'Too many tries from here. Wait a quarter of an hour.')
-  return { clinicId, token }
+  return { clinicId, secret }
 }
 
-async function invited(scope: Scope, token: string): Promise<{ found: OpenInvitation; clinic: Clinic }> {
-  const found = (await findInvitation(scope, token)) ?? refuse(410, OVER)
+async function invited(scope: Scope, secret: string): Promise<{ found: OpenInvitation; clinic: Clinic }> {
+  const found = (await findInvitation(scope, secret)) ?? refuse(410, OVER)
   return { found, clinic: await loadClinic(scope) }
 }
 
 async function invitationPage(c: Here, errors: FormErrors, again?: string) {
-  const { clinicId, token } = await open(c)
+  const { clinicId, secret } = await open(c)
   const { found, person, setup } = await inClinic(c.get('service'), clinicId, async (scope) => {
-    const { found, clinic } = await invited(scope, token)
+    const { found, clinic } = await invited(scope, secret)
     const person = personOf(found, clinic)
     return { found, person, setup: setupForm(scope, person, again) }
   })
-  const here = `/staff/invitation/${clinicId}.${token}`
+  const here = `/staff/join/${c.req.param('token')}`
   return page(c, {
     title: 'Your way in',
     face: 'staff',

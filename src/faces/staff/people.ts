@@ -4,7 +4,13 @@ import { html } from 'hono/html'
 import { isValidPhoneNumber, parsePhoneNumberWithError } from 'libphonenumber-js'
 import { z } from 'zod'
 import type { App, StaffEnv } from '../../access/env.ts'
-import { inviteAgain, inviteStaff, openInvitations, withdrawInvitation } from '../../access/invitations.ts'
+import {
+  invitationAddress,
+  inviteAgain,
+  inviteStaff,
+  openInvitations,
+  withdrawInvitation,
+} from '../../access/invitations.ts'
 import { changeDetails, changeRole, type Outcome, removePerson } from '../../access/people.ts'
 import { ROLES, roleWords } from '../../access/permissions.ts'
 import { refuse, route } from '../../access/route.ts'
@@ -179,7 +185,7 @@ function mobileOf(written: string, region: string): string | undefined {
 }
 
 function linkPage(c: Context<StaffEnv>, person: string, token: string) {
-  const link = `${c.get('service').publicUrl}/staff/invitation/${c.get('clinicId')}.${token}`
+  const link = invitationAddress(c.get('service').publicUrl, token)
   return page(c, {
     title: 'A link for one person',
     face: 'staff',
