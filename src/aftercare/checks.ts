@@ -25,6 +25,8 @@ export interface Check {
 
 export interface ProcedureTime {
   doneAt: Temporal.Instant
+  /** When the record was written, where that was later: no check is due before it. */
+  recordedAt?: Temporal.Instant
   /** The clinic's zone: its calendar days are counted. */
   zone: string
   quietHours: QuietHours
@@ -33,13 +35,14 @@ export interface ProcedureTime {
 /** The checks after a procedure, in order of time; all fall after it and outside quiet hours. */
 export function checkPlan(
   record: ProcedureRecord,
-  { doneAt, zone, quietHours }: ProcedureTime,
+  { doneAt, recordedAt = doneAt, zone, quietHours }: ProcedureTime,
   rules: AftercareRules,
 ): Check[] {
   const { level } = difficulty(record, rules)
   const times = rules.schedule.find((row) => row.level === level)?.checks ?? []
   const due = times
-    .map((time) => nextAllowed(instantOf(time, doneAt, zone), zone, quietHours))
+    .map((time) => later(instantOf(time, doneAt, zone), recordedAt))
+    .map((at) => nextAllowed(at, zone, quietHours))
     .sort(Temporal.Instant.compare)
   const ears = record.ears.map(({ ear }) => ear)
   return spaced(due, rules.checkGap.hours).map((at, index) => ({
@@ -61,6 +64,9 @@ function instantOf(time: CheckTime, doneAt: Temporal.Instant, zone: string): Tem
     .toZonedDateTime({ timeZone: zone, plainTime: Temporal.PlainTime.from(time.at) })
     .toInstant()
 }
+
+const later = (a: Temporal.Instant, b: Temporal.Instant): Temporal.Instant =>
+  Temporal.Instant.compare(a, b) >= 0 ? a : b
 
 /** Leaves out each instant that comes sooner than the gap after the last one kept. */
 function spaced(instants: readonly Temporal.Instant[], gapHours: number): Temporal.Instant[] {

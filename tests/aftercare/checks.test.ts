@@ -63,6 +63,19 @@ describe('the check plan', () => {
     expect(count(rules.checkGap.hours)).toBe(1)
   })
 
+  test('a record written days later asks once at once, and goes on from there', () => {
+    const late = { ...when('2026-01-12T11:00:00Z'), recordedAt: at('2026-01-15T14:00:00Z') }
+    expect(dueOf(OF_LEVEL.traumatic, late)).toEqual([
+      '2026-01-15T14:00:00Z',
+      '2026-01-17T10:00:00Z',
+      '2026-01-19T10:00:00Z',
+      '2026-01-26T10:00:00Z',
+    ])
+    // Written in the night: the first check waits for the morning.
+    const night = { ...late, recordedAt: at('2026-01-14T23:00:00Z') }
+    expect(dueOf(OF_LEVEL.easy, night)).toEqual(['2026-01-15T08:00:00Z'])
+  })
+
   test('ten in the morning stays ten in the morning on both sides of each clock change', () => {
     expect(dueOf(OF_LEVEL.ordinary, when('2026-03-28T12:00:00Z'))).toEqual([
       '2026-03-29T09:00:00Z',
@@ -108,19 +121,28 @@ const zone = fc.constantFrom('Europe/London', 'America/New_York', 'Asia/Kolkata'
 
 test('checks come after the procedure, in order, apart, numbered, and never in quiet hours', () => {
   fc.assert(
-    fc.property(anyRecord, doneAt, quietHours, zone, (given, done, quiet, tz) => {
-      const plan = checkPlan(given, { doneAt: done, zone: tz, quietHours: quiet }, rules)
-      expect(plan.length).toBeGreaterThan(0)
-      let last = done
-      for (const [i, { number, due, answerBy }] of plan.entries()) {
-        expect(number).toBe(i + 1)
-        expect(isQuiet(due, tz, quiet)).toBe(false)
-        const gap = last.until(due).total('hours')
-        expect(gap).toBeGreaterThanOrEqual(i === 0 ? 1e-9 : rules.checkGap.hours)
-        expect(due.until(answerBy).total('hours')).toBe(rules.answerWithin.hours)
-        last = due
-      }
-    }),
+    fc.property(
+      anyRecord,
+      doneAt,
+      fc.constantFrom(0, 0, 3, 30, 500),
+      quietHours,
+      zone,
+      (given, done, late, quiet, tz) => {
+        const recordedAt = done.add({ hours: late })
+        const plan = checkPlan(given, { doneAt: done, recordedAt, zone: tz, quietHours: quiet }, rules)
+        expect(plan.length).toBeGreaterThan(0)
+        let last = recordedAt
+        for (const [i, { number, due, answerBy }] of plan.entries()) {
+          expect(number).toBe(i + 1)
+          expect(isQuiet(due, tz, quiet)).toBe(false)
+          const gap = last.until(due).total('hours')
+          expect(gap).toBeGreaterThanOrEqual(i === 0 ? 0 : rules.checkGap.hours)
+          expect(Temporal.Instant.compare(done, due)).toBe(-1)
+          expect(due.until(answerBy).total('hours')).toBe(rules.answerWithin.hours)
+          last = due
+        }
+      },
+    ),
     { numRuns: 300 },
   )
 })
