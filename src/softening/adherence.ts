@@ -49,25 +49,31 @@ export function dayTerms(day: DoseDay & { later?: number }, model: AdherenceMode
   })
 }
 
-/** The convolution of the days' coefficients. */
-export function termsOf(days: ReadonlyArray<DoseDay & { later?: number }>, model: AdherenceModel): Terms {
-  let terms = [1]
-  let logScale = 0
-  for (const day of days) {
-    const own = dayTerms(day, model)
-    const product = new Array<number>(terms.length + own.length - 1).fill(0)
-    terms.forEach((t, k) => {
-      own.forEach((c, d) => {
-        product[k + d] = (product[k + d] as number) + t * c
-      })
-    })
-    const largest = Math.max(...product)
-    if (!(largest > 0)) throw new RangeError('These answers are impossible under the model.')
-    terms = product.map((t) => t / largest)
-    logScale += Math.log(largest)
+export const NO_DAYS: Terms = { terms: [1], due: 0, logScale: 0 }
+
+/** The coefficients with one more day: a convolution, kept near 1. Throws where the answers are impossible. */
+export function withDay(before: Terms, day: readonly number[]): Terms {
+  const product = new Array<number>(before.terms.length + day.length - 1).fill(0)
+  let largest = 0
+  for (const [k, t] of before.terms.entries()) {
+    if (t === 0) continue
+    for (const [d, c] of day.entries()) {
+      const value = (product[k + d] as number) + t * c
+      product[k + d] = value
+      if (value > largest) largest = value
+    }
   }
-  return { terms, due: terms.length - 1, logScale }
+  if (!(largest > 0)) throw new RangeError('These answers are impossible under the model.')
+  return {
+    terms: product.map((t) => t / largest),
+    due: product.length - 1,
+    logScale: before.logScale + Math.log(largest),
+  }
 }
+
+/** The coefficients of all days together. */
+export const termsOf = (days: ReadonlyArray<DoseDay & { later?: number }>, model: AdherenceModel): Terms =>
+  days.reduce((so, day) => withDay(so, dayTerms(day, model)), NO_DAYS)
 
 export interface Adherence {
   /** P(k of the due doses were done), k = 0 ... due. */

@@ -7,7 +7,7 @@
 export function minimise(
   f: (x: readonly number[]) => number,
   start: readonly number[],
-  { step = 0.5, tolerance = 1e-10, rounds = 2000 } = {},
+  { step = 0.5, tolerance = 1e-9, rounds = 2000 } = {},
 ): { x: number[]; value: number } {
   const first = simplex(f, start, step, tolerance, rounds)
   return simplex(f, first.x, step / 4, tolerance, rounds)

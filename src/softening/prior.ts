@@ -1,6 +1,6 @@
 /** The clinic's own adherence model, learned from its finished plans (empirical Bayes). Pure. */
 import type { AdherenceRules } from '../protocol/sections/softening.ts'
-import { termsOf } from './adherence.ts'
+import { dayTerms, NO_DAYS, type Terms, withDay } from './adherence.ts'
 import { minimise } from './minimise.ts'
 import { logBeta, logistic, logit } from './special-functions.ts'
 import type { AdherenceModel, DoseHistory } from './types.ts'
@@ -15,20 +15,44 @@ export const defaultModel = (rules: AdherenceRules): AdherenceModel => ({
   patients: 0,
 })
 
-interface Group {
-  history: DoseHistory
-  count: number
+type Day = DoseHistory['days'][number]
+
+/**
+ * All histories as one tree: a node is a history up to one of its days, days in a fixed order, so that
+ * histories that begin alike share their beginning and those alike share everything.
+ */
+interface Tree {
+  days: Day[]
+  /** Parent (-1 for none), day added, and how many histories end here; parents come first. */
+  nodes: Array<{ parent: number; day: number; histories: number }>
 }
 
-/** Histories that read alike, counted once: the day itself does not matter, only what was said of it. */
-function groupAlike(histories: readonly DoseHistory[]): Group[] {
-  const groups = Map.groupBy(histories, ({ days }) =>
-    JSON.stringify(days.map(({ planned, answer, later }) => [planned, answer, later]).toSorted()),
-  )
-  return [...groups.values()].map((alike) => ({ history: alike[0] as DoseHistory, count: alike.length }))
+function treeOf(histories: readonly DoseHistory[]): Tree {
+  const tree: Tree = { days: [], nodes: [] }
+  const dayIndex = new Map<string, number>()
+  const nodeIndex = new Map<string, number>()
+  const indexOf = (day: Day): number => {
+    const key = JSON.stringify([day.planned, day.answer, day.later])
+    const index = dayIndex.get(key) ?? tree.days.push(day) - 1
+    dayIndex.set(key, index)
+    return index
+  }
+  for (const { days } of histories) {
+    let parent = -1
+    for (const day of days.map(indexOf).sort((a, b) => a - b)) {
+      const key = `${parent} ${day}`
+      const node: number = nodeIndex.get(key) ?? tree.nodes.push({ parent, day, histories: 0 }) - 1
+      nodeIndex.set(key, node)
+      parent = node
+    }
+    const last = tree.nodes[parent]
+    if (last) last.histories++
+  }
+  return tree
 }
 
-function groupsLogLikelihood(groups: readonly Group[], model: AdherenceModel): number {
+function treeLogLikelihood({ days, nodes }: Tree, model: AdherenceModel): number {
+  const ofDay = days.map((day) => dayTerms(day, model))
   const base = logBeta(model.a, model.b)
   const ratios = new Map<number, number[]>()
   /** B(a + k, b + n - k) / B(a, b) for k = 0 ... n, once for each n. */
@@ -41,17 +65,23 @@ function groupsLogLikelihood(groups: readonly Group[], model: AdherenceModel): n
     ratios.set(due, made)
     return made
   }
-  return groups.reduce((sum, { history, count }) => {
-    const { terms, due, logScale } = termsOf(history.days, model)
-    const ratio = ratiosOf(due)
-    const likelihood = terms.reduce((total, c, k) => total + c * (ratio[k] as number), 0)
-    return sum + count * (Math.log(likelihood) + logScale)
-  }, 0)
+  const ofNode: Terms[] = []
+  let sum = 0
+  for (const { parent, day, histories } of nodes) {
+    const all = withDay(ofNode[parent] ?? NO_DAYS, ofDay[day] as number[])
+    ofNode.push(all)
+    if (histories === 0) continue
+    const ratio = ratiosOf(all.due)
+    let likelihood = 0
+    for (let k = 0; k <= all.due; k++) likelihood += (all.terms[k] as number) * (ratio[k] as number)
+    sum += histories * (Math.log(likelihood) + all.logScale)
+  }
+  return sum
 }
 
 /** ln P(what was reported | model), all patients. */
 export const logLikelihood = (histories: readonly DoseHistory[], model: AdherenceModel): number =>
-  groupsLogLikelihood(groupAlike(histories), model)
+  treeLogLikelihood(treeOf(histories), model)
 
 const clamp = (x: number, low: number, high: number): number => Math.min(high, Math.max(low, x))
 
@@ -73,7 +103,7 @@ export function fitPrior(histories: readonly DoseHistory[], rules: AdherenceRule
   const start = defaultModel(rules)
   const useful = histories.filter(({ days }) => days.some((day) => day.planned > 0))
   if (useful.length < Math.max(1, rules.minimumPatients.value)) return start
-  const groups = groupAlike(useful)
+  const tree = treeOf(useful)
   const overclaim = rules.overclaim.value
   const modelAt = (x: readonly number[]): AdherenceModel => {
     const mean = clamp(logistic(x[0] as number), 1e-4, 1 - 1e-4)
@@ -96,7 +126,7 @@ export function fitPrior(histories: readonly DoseHistory[], rules: AdherenceRule
     Math.max(0, (x[1] as number) - Math.log(LARGEST_STRENGTH)) +
     Math.max(0, Math.log(SMALLEST_STRENGTH) - (x[1] as number))
   const { x } = minimise(
-    (at) => penalty(at) + beyond(at) - groupsLogLikelihood(groups, modelAt(at)),
+    (at) => penalty(at) + beyond(at) - treeLogLikelihood(tree, modelAt(at)),
     [logit(start.a / (start.a + start.b)), Math.log(start.a + start.b), ...believed],
   )
   return modelAt(x)
