@@ -12,6 +12,8 @@ export interface Asset {
 const script = 'text/javascript; charset=utf-8'
 const files: Record<string, { from: URL; type: string }> = {
   'style.css': { from: new URL('style.css', import.meta.url), type: 'text/css; charset=utf-8' },
+  'patient.css': { from: new URL('../patient/style.css', import.meta.url), type: 'text/css; charset=utf-8' },
+  'handset.css': { from: new URL('../handset/style.css', import.meta.url), type: 'text/css; charset=utf-8' },
   'icon.svg': { from: new URL('icon.svg', import.meta.url), type: 'image/svg+xml' },
   'live.js': { from: new URL('live.js', import.meta.url), type: script },
   'passkey.js': { from: new URL('../staff/passkey.js', import.meta.url), type: script },

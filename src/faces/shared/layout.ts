@@ -23,6 +23,8 @@ export interface PageOptions {
   live?: boolean
   /** Further scripts of our own, by the name of their asset. */
   scripts?: string[]
+  /** Further style of one face, by the name of its asset. */
+  styles?: string[]
   /** Language of the page; 'en' where it is left out. */
   lang?: string
   /** Who speaks, at the top of a patient's page: the clinic's name. */
@@ -34,7 +36,17 @@ const rightToLeft = new Set(['ar', 'fa', 'he', 'ur'])
 
 /** A whole page; on staff pages with the navigation of the role and what must be said at the top. */
 export function page(c: Context, options: PageOptions): Response | Promise<Response> {
-  const { title, face, body, live = false, scripts = [], lang = 'en', heading, status = 200 } = options
+  const {
+    title,
+    face,
+    body,
+    live = false,
+    scripts = [],
+    styles = face === 'patient' ? ['patient.css'] : [],
+    lang = 'en',
+    heading,
+    status = 200,
+  } = options
   const staff: StaffMember | undefined = face === 'staff' ? c.get('staff') : undefined
   const all = live ? [...scripts, 'live.js'] : scripts
   return c.html(
@@ -47,6 +59,7 @@ export function page(c: Context, options: PageOptions): Response | Promise<Respo
 <title>${title}${face === 'staff' ? ' - Foreaft' : ''}</title>
 <link rel="icon" href="${assetPath('icon.svg')}" type="image/svg+xml">
 <link rel="stylesheet" href="${assetPath('style.css')}">
+${styles.map((name) => html`<link rel="stylesheet" href="${assetPath(name)}">`)}
 ${all.map((name) => html`<script src="${assetPath(name)}" defer></script>`)}
 </head>
 <body class="${face}">
