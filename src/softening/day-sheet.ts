@@ -10,7 +10,7 @@ export interface DaySheetVisit {
   lengthMinutes: number
 }
 
-const oneLine = (text: string): string => text.replace(/\s+/gu, ' ').trim()
+const oneLine = (text: string): string => text.replace(/[\s\p{Cc}]+/gu, ' ').trim()
 export const percent = (p: number): string => `${Math.round(p * 100)} %`
 const earsWords = (ears: readonly Ear[]): string =>
   ears.length === 2 ? 'both ears' : ears.length === 1 ? `${ears[0]} ear` : 'ear not given'

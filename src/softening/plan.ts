@@ -160,7 +160,8 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
     ) <= 0
   const first = inTime ? today : today.add({ days: 1 })
   const last = rules.plan.includeVisitDay.value ? visitDay : visitDay.subtract({ days: 1 })
-  const longer = request.recurrentDeadSkin && rules.plan.deadSkinDays.value > agent.days
+  const deadSkin = request.recurrentDeadSkin || outcome.longerPlan
+  const longer = deadSkin && rules.plan.deadSkinDays.value > agent.days
   const wanted = Math.min(agent.maxDays, longer ? rules.plan.deadSkinDays.value : agent.days)
   const { days, kept, courseDaysBefore } = fitDays(request, agent, wanted, first, last, rules.plan)
 

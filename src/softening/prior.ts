@@ -15,6 +15,12 @@ export const defaultModel = (rules: AdherenceRules): AdherenceModel => ({
   patients: 0,
 })
 
+/** One patient's finished plan as history: once where both ears say the same, else once an ear. */
+export function historiesOfPlan(ears: ReadonlyArray<{ days: DoseHistory['days'] }>): DoseHistory[] {
+  const different = new Map(ears.map(({ days }) => [JSON.stringify(days), { days }]))
+  return [...different.values()].filter(({ days }) => days.length > 0)
+}
+
 type Day = DoseHistory['days'][number]
 
 /**

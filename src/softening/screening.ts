@@ -103,6 +103,7 @@ export function screen(answers: readonly ScreeningAnswer[], rules: SofteningRule
       rules.screening.maxExtraMinutes.value,
       effects.reduce((sum, effect) => sum + effect.extraMinutes, 0),
     ),
+    longerPlan: effects.some((effect) => effect.longerPlan),
     askAgain,
     unanswered,
     toPerson: effects.some(needsPerson) || unclearTwice || onlyAgentsRuledOut,

@@ -1,4 +1,5 @@
 /** The link from doses to softness, refitted from the clinic's own visits, and the score of its predictions. */
+import { wilson } from '../evidence/statistics.ts'
 import type { ReadinessRules } from '../protocol/sections/softening.ts'
 import { minimise } from './minimise.ts'
 import { logistic } from './special-functions.ts'
@@ -86,6 +87,9 @@ export interface CalibrationBand {
   n: number
   predicted: number
   observed: number
+  /** Wilson interval of the observed share, 95 %. */
+  low: number
+  high: number
 }
 
 export interface PredictionScore {
@@ -107,12 +111,14 @@ export function scorePredictions(predictions: readonly ScoredPrediction[]): Pred
   const bands = [0, 1, 2, 3, 4].flatMap((band) => {
     const inside = predictions.filter(({ p }) => Math.min(4, Math.floor(p * 5)) === band)
     if (inside.length === 0) return []
+    const softs = inside.filter(({ soft }) => soft).length
     return {
       from: band / 5,
       to: (band + 1) / 5,
       n: inside.length,
       predicted: inside.reduce((sum, { p }) => sum + p, 0) / inside.length,
-      observed: inside.filter(({ soft }) => soft).length / inside.length,
+      observed: softs / inside.length,
+      ...wilson(softs, inside.length),
     }
   })
   const verdict =

@@ -69,6 +69,8 @@ export interface ScreeningOutcome {
   clinicianNotes: string[]
   /** Minutes that the visit should be longer than usual. */
   extraMinutes: number
+  /** Dead skin is to be expected: the plan is the longer one. */
+  longerPlan: boolean
   /** Ids of the questions whose second wording is to be sent now. */
   askAgain: string[]
   /** Ids of the questions that apply and have no answer yet. */

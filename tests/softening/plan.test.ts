@@ -139,6 +139,7 @@ describe('agents and their limits', () => {
     const longer = plan({ recurrentDeadSkin: true })
     expect(longer.days).toHaveLength(rules.plan.deadSkinDays.value)
     expect(ruleIds(longer)).toContain('plan-dead-skin')
+    expect(plan({ outcome: { ...asPlanned, longerPlan: true } }).days).toEqual(longer.days)
   })
 })
 

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { softeningDefaults } from '../../src/protocol/sections/softening.ts'
 import { seededRandom } from '../../src/random.ts'
 import { drawPlan, INVENTED_PATIENTS } from '../../src/softening/model.ts'
-import { defaultModel, fitPrior, logLikelihood } from '../../src/softening/prior.ts'
+import { defaultModel, fitPrior, historiesOfPlan, logLikelihood } from '../../src/softening/prior.ts'
 import type { AdherenceModel, DoseHistory } from '../../src/softening/types.ts'
 
 const rules = softeningDefaults.adherence
@@ -80,4 +80,12 @@ describe('enough data', () => {
     expect(other.a).toBeCloseTo(one.a, 3)
     expect(other.silentNone).toBeCloseTo(one.silentNone, 3)
   })
+})
+
+test('two ears that say the same are one patient, two that differ are two histories', () => {
+  const days = DAYS.map((day) => ({ day, planned: 2, answer: { kind: 'exact' as const, doses: 2 } }))
+  const other = days.map((one, i) => (i === 0 ? { ...one, answer: { kind: 'silent' as const } } : one))
+  expect(historiesOfPlan([{ days }, { days: structuredClone(days) }])).toHaveLength(1)
+  expect(historiesOfPlan([{ days }, { days: other }])).toHaveLength(2)
+  expect(historiesOfPlan([{ days: [] }])).toEqual([])
 })

@@ -32,6 +32,7 @@ test('a plain no to all: drops as planned, nothing to note, nobody to ask', () =
     reasons: [],
     clinicianNotes: [],
     extraMinutes: 0,
+    longerPlan: false,
     askAgain: [],
     unanswered: [],
     toPerson: false,
@@ -103,6 +104,10 @@ describe('each history, answered yes', () => {
     expect(judged({ 'infection-recent': 'yes' }).clinicianNotes.join(' ')).toMatch(
       /dead-skin plug and an inflamed canal/,
     )
+  })
+  test('and gives the longer plan; nothing else does', () => {
+    expect(judged({ 'infection-recent': 'yes' }).longerPlan).toBe(true)
+    expect(judged({ diabetes: 'yes' }).longerPlan).toBe(false)
   })
   test('an allergy to olives gives the next agent; one to nuts never almond oil', () => {
     expect(judged({ 'allergy-olive': 'yes' }).agent).toBe('sodium-bicarbonate')

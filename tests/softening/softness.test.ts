@@ -107,6 +107,8 @@ describe('the score of the predictions', () => {
           expect(score?.bands.reduce((sum, band) => sum + band.n, 0)).toBe(list.length)
           for (const band of score?.bands ?? []) {
             expect(band.predicted).toBeGreaterThanOrEqual(band.from)
+            expect(band.low).toBeLessThanOrEqual(band.observed)
+            expect(band.high).toBeGreaterThanOrEqual(band.observed)
             expect(band.predicted).toBeLessThanOrEqual(band.to + 1e-12)
           }
         },

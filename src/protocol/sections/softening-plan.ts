@@ -116,7 +116,7 @@ export const planDefaults = {
     },
     deadSkinDays: {
       id: 'plan-dead-skin',
-      text: 'Days of drops before a return visit for dead skin that keeps coming back, within the limit of the agent',
+      text: 'Days of drops where dead skin is to be expected (a return visit for dead skin that keeps coming back, or an ear infection in the last months), within the limit of the agent',
       source: commonPractice,
       value: 7,
     },

@@ -87,7 +87,11 @@ export const readinessDefaults = {
         source: published('J Laryngol Otol 2014, "Aural microsuction for wax impaction" (n=159)'),
         value: 0.09,
       },
-      soreIfHard: cost('sore-if-hard', 'Chance of a sore ear when it is not soft enough', 0.4),
+      soreIfHard: cost(
+        'sore-if-hard',
+        'Chance of a sore ear when it is not soft enough (people who had used a softener in the week before suction reported less pain: J Laryngol Otol 2014; it gives no such chance)',
+        0.4,
+      ),
       soreIfSoft: cost('sore-if-soft', 'Chance of a sore ear when it is soft enough', 0.1),
       usualWaitDays: cost('usual-wait', 'Days later that a moved visit usually falls', 5),
     },

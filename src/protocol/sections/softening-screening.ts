@@ -6,7 +6,14 @@ const NHS_DROPS = published('NHS website, "Earwax build-up" (read on a GP page t
 const TAYSIDE = published('NHS Tayside referral guide, Ear Wax')
 const MICROSUCTION_2014 = published('J Laryngol Otol 2014, "Aural microsuction for wax impaction"')
 
-const nothing = { excludes: [], note: null, extraMinutes: 0, toPerson: false, risks: [] }
+const nothing = {
+  excludes: [],
+  note: null,
+  extraMinutes: 0,
+  longerPlan: false,
+  toPerson: false,
+  risks: [],
+}
 const yes = { answers: ['yes'] }
 const unsure = { answers: ['unsure'] }
 const yesOrUnsure = { answers: ['yes', 'unsure'] }
@@ -207,8 +214,9 @@ export const screeningDefaults = {
       ...yes,
       id: 'screen-infection-recent',
       question: 'infection-recent',
-      text: 'An ear infection in the last months: expect dead skin and a tender canal',
+      text: 'An ear infection in the last months: expect dead skin and a tender canal; the longer plan',
       source: commonPractice,
+      longerPlan: true,
       note: 'Ear infection in the last 6 months: expect a dead-skin plug and an inflamed canal.',
       extraMinutes: 5,
       risks: ['infection'],

@@ -34,6 +34,8 @@ export const screeningEffectSchema = ruleSchema.extend({
   excludes: z.union([z.literal('all'), z.array(z.enum(DROPS))]),
   note: z.string().nullable(),
   extraMinutes: count,
+  /** Dead skin is to be expected: the longer plan. */
+  longerPlan: z.boolean().default(false),
   toPerson: z.boolean(),
   risks: z.array(z.enum(HISTORY_KINDS)),
 })
