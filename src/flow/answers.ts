@@ -10,6 +10,7 @@ import { getScreening } from '../softening/store.ts'
 import type { Ear, HistoryKind, ScreeningAnswer } from '../softening/types.ts'
 import { getVisit, type Patient, type Visit } from '../visits/store.ts'
 import { type Flow, tell } from './context.ts'
+import type { DosesSaid, PageForm } from './forms.ts'
 import { answerMove } from './moves.ts'
 import { noteDoses } from './plans.ts'
 import { takeAnswers } from './screening.ts'
@@ -20,15 +21,19 @@ export interface Answering {
   visit: Visit | null
   question: Question | null
   reading: Reading
-  /** What the history's page sent, where the reply came from there. */
-  form: ScreeningAnswer[] | null
+  /** What a page with choices sent, where the reply came from one. */
+  form: PageForm | null
 }
 
 /** Carries the answer out. @returns false when the reply leaves its question without an answer */
 export async function answerReply(flow: Flow, answering: Answering): Promise<boolean> {
-  const { question, reading } = answering
+  const { question, reading, form } = answering
   await newHistory(flow, answering)
   if (!question) return true
+  // A choice on a page says what it says, whatever the words beside it.
+  if (form?.doses && question.kind === 'dose') return await dosesChosen(flow, answering, question, form.doses)
+  if (form?.history && question.kind === 'screening')
+    return await historyChosen(flow, answering, question, form.history)
   // Something else was said: the question stays open, and nothing is made of the words.
   if (reading.stop || reading.start || reading.wrongNumber) return true
   switch (question.kind) {
@@ -47,6 +52,35 @@ export async function answerReply(flow: Flow, answering: Answering): Promise<boo
       return true
   }
 }
+
+async function dosesChosen(
+  flow: Flow,
+  { row }: Answering,
+  { questionId, planId, day }: Question,
+  chosen: readonly DosesSaid[],
+): Promise<boolean> {
+  if (!planId || !day) return true
+  for (const said of chosen) await noteDoses(flow, planId, day, { ...said, replyId: row.replyId })
+  await closeQuestion(flow, questionId, flow.now)
+  return true
+}
+
+async function historyChosen(
+  flow: Flow,
+  { patient, reading }: Answering,
+  { visitId }: Question,
+  chosen: ScreeningAnswer[],
+): Promise<boolean> {
+  const visit = visitId ? await getVisit(flow, visitId) : null
+  // What the words beside the choices tell counts too: against a "no" it makes the answer unclear.
+  const answers = [...chosen, ...answersFromHistory(kindsTold(reading))]
+  if (visit) await takeAnswers(flow, visit, patient, answers, { byText: false, replyId: null })
+  return true
+}
+
+const kindsTold = (reading: Reading): HistoryKind[] => [
+  ...new Set(reading.history.filter(({ polarity }) => polarity !== 'denied').map(({ kind }) => kind)),
+]
 
 async function doses(flow: Flow, { row, patient, reading }: Answering, question: Question): Promise<boolean> {
   if (!question.planId || !question.day) return true
@@ -84,13 +118,9 @@ async function doses(flow: Flow, { row, patient, reading }: Answering, question:
 const today = (flow: Flow): string => flow.now.toZonedDateTimeISO(flow.clinic.zone).toPlainDate().toString()
 
 async function history(flow: Flow, answering: Answering, question: Question): Promise<boolean> {
-  const { row, patient, reading, form } = answering
+  const { row, patient, reading } = answering
   const visit = question.visitId ? await getVisit(flow, question.visitId) : null
   if (!visit) return true
-  if (form) {
-    await takeAnswers(flow, visit, patient, form, { byText: false, replyId: null })
-    return true
-  }
   const given = screeningAnswers(flow, reading, question)
   if (given.length === 0) return reading.findings.length > 0 || reading.doubts.length > 0
   await takeAnswers(flow, visit, patient, given, { byText: true, replyId: row.replyId })
@@ -104,10 +134,7 @@ export function screeningAnswers(
   question: Question,
 ): ScreeningAnswer[] {
   const { asks, asked = 1 } = question.detail as { asks?: string; asked?: 1 | 2 }
-  const present = [
-    ...new Set(reading.history.filter(({ polarity }) => polarity !== 'denied').map(({ kind }) => kind)),
-  ]
-  const told = answersFromHistory(present as HistoryKind[], asked)
+  const told = answersFromHistory(kindsTold(reading), asked)
   if (asks) {
     const answer = reading.yesNo ?? (told.some(({ question: id }) => id === asks) ? 'yes' : null)
     const own: ScreeningAnswer = {

@@ -1,9 +1,16 @@
 /** What the pages of a patient's link send: turned into words that a clinician can read, or into answers. */
 import { z } from 'zod'
-import { ANSWERS, type ScreeningAnswer } from '../softening/types.ts'
+import { ANSWERS, type Ear, type ScreeningAnswer } from '../softening/types.ts'
 
+/** Transport of everything that a link's pages send as words. */
+export const LINK = 'link'
 /** Transport of the history's page: answers by question, and the patient's own words. */
 export const HISTORY_FORM = 'link-history'
+/** Transport of the page of a day's drops: how often, and the patient's own words. */
+export const DOSE_FORM = 'link-doses'
+
+/** More words than anybody writes on a telephone, fewer than would hide a symptom from a reader in a hurry. */
+export const MOST_WORDS = 4000
 
 export const historyFormSchema = z.object({
   answers: z
@@ -15,50 +22,120 @@ export const historyFormSchema = z.object({
       }),
     )
     .max(60),
-  words: z.string().max(4000).default(''),
+  words: z.string().max(MOST_WORDS).default(''),
 })
 export type HistoryForm = z.infer<typeof historyFormSchema>
 
-/** The stored reply of a history page: its answers, its own words, and the text that a human reads. */
-export function readHistoryForm(body: string): { answers: ScreeningAnswer[]; words: string } {
+/** What was said of one day: of both ears alike (`ears` null), or of each. */
+export interface DosesSaid {
+  ears: Ear[] | null
+  done: number
+}
+
+/** What a page of a link stored: its choices, and what is to be read of it. */
+export interface PageForm {
+  text: string
+  /** Whether there are words of the patient's own beside the choices. */
+  wrote: boolean
+  history: ScreeningAnswer[] | null
+  doses: DosesSaid[] | null
+}
+
+/** The stored reply of a page with choices; null for any other. @throws when it is not what the page stores */
+export function readPageForm(transport: string, body: string): PageForm | null {
+  if (transport === HISTORY_FORM) {
+    const { answers, words } = readHistoryForm(body)
+    return { text: words, wrote: words.trim() !== '', history: answers, doses: null }
+  }
+  if (transport !== DOSE_FORM) return null
+  const { doses, words } = readDoseForm(body)
+  return { text: body, wrote: words.trim() !== '', history: null, doses }
+}
+
+/** The stored reply of the history's page. */
+export function readHistoryForm(body: string): HistoryForm {
   return historyFormSchema.parse(JSON.parse(body))
 }
 
-export const checkFormSchema = z.object({
-  pain: z.coerce.number().int().min(0).max(10).optional(),
-  discharge: z.enum(['none', 'clear', 'coloured', 'blood', 'smell']).optional(),
-  hearing: z.enum(['better', 'same', 'worse']).optional(),
-  dizziness: z.enum(['none', 'passed', 'now']).optional(),
-  words: z.string().max(4000).default(''),
-})
-export type CheckForm = z.infer<typeof checkFormSchema>
+const times = (count: number): string => `${count} ${count === 1 ? 'time' : 'times'}`
+
+/** One line that people and `readPageForm` read alike, then the patient's own words. */
+export function doseFormBody(said: readonly DosesSaid[], words: string): string {
+  const line = said
+    .map(({ ears, done }) => (ears ? `${ears.join(' and ')} ear ${times(done)}` : times(done)))
+    .join(', ')
+  return [`Drops put in: ${line}.`, words.trim()].filter(Boolean).join('\n\n')
+}
+
+const DOSE_LINE =
+  /^Drops put in: (?:(?<both>\d{1,2}) times?|left ear (?<left>\d{1,2}) times?, right ear (?<right>\d{1,2}) times?)\.(?:\n\n(?<words>[\s\S]*))?$/
+
+function readDoseForm(body: string): { doses: DosesSaid[]; words: string } {
+  const groups = DOSE_LINE.exec(body)?.groups
+  if (!groups) throw new Error('The page of a day of drops stored something else.')
+  const { both, left, right, words = '' } = groups
+  const doses: DosesSaid[] =
+    both === undefined
+      ? [
+          { ears: ['left'], done: Number(left) },
+          { ears: ['right'], done: Number(right) },
+        ]
+      : [{ ears: null, done: Number(both) }]
+  return { doses, words }
+}
+
+/** What a human reads of a stored reply: `ask` gives the words of a history question. */
+export function replyWords(transport: string, body: string, ask: (question: string) => string): string {
+  if (transport !== HISTORY_FORM) return body
+  const { answers, words } = readHistoryForm(body)
+  const said = { yes: 'Yes', no: 'No', unsure: 'Not sure' } as const
+  return [...answers.map(({ question, answer }) => `${ask(question)} ${said[answer]}.`), words.trim()]
+    .filter(Boolean)
+    .join('\n')
+}
 
 const DISCHARGE = {
-  none: 'No discharge.',
+  none: 'Nothing has come out of my ear.',
   clear: 'Clear fluid is coming from my ear.',
   coloured: 'Yellow or green discharge is coming from my ear.',
+  smelly: 'Smelly discharge is coming from my ear.',
   blood: 'Blood is coming from my ear.',
-  smell: 'Smelly discharge is coming from my ear.',
 } as const
 const HEARING = {
   better: 'My hearing is better.',
   same: 'My hearing is the same.',
   worse: 'My hearing is worse since the procedure.',
+  sudden: 'My hearing suddenly got much worse.',
 } as const
 const DIZZINESS = {
   none: 'No dizziness.',
-  passed: 'I was dizzy for a short time and it has passed.',
+  gone: 'I was dizzy for a short time and it has gone.',
+  comes: 'I have dizzy spells that come and go.',
   now: 'I am dizzy now.',
+  unsteady: 'I am dizzy now and I cannot stand or walk well.',
 } as const
 
+const keys = <K extends string>(table: Record<K, string>) => Object.keys(table) as [K, ...K[]]
+
+export const checkFormSchema = z.object({
+  pain: z.coerce.number().int().min(0).max(10).optional(),
+  discharge: z.array(z.enum(keys(DISCHARGE))).default([]),
+  hearing: z.enum(keys(HEARING)).optional(),
+  dizziness: z.enum(keys(DIZZINESS)).optional(),
+  words: z.string().max(MOST_WORDS).default(''),
+})
+export type CheckForm = z.infer<typeof checkFormSchema>
+
 /** The choices of a check as plain sentences, then the patient's own words: read like any other reply. */
-export function checkSentences(form: CheckForm): string {
+export function checkSentences({ pain, discharge, hearing, dizziness, words }: CheckForm): string {
+  // Nothing beside something is a slip of the finger: the something counts.
+  const something = discharge.filter((one) => one !== 'none')
   return [
-    form.pain === undefined ? '' : form.pain === 0 ? 'No pain.' : `Pain ${form.pain} out of 10.`,
-    form.discharge ? DISCHARGE[form.discharge] : '',
-    form.hearing ? HEARING[form.hearing] : '',
-    form.dizziness ? DIZZINESS[form.dizziness] : '',
-    form.words.trim(),
+    pain === undefined ? '' : pain === 0 ? 'No pain.' : `Pain ${pain} out of 10.`,
+    ...(something.length > 0 ? something : discharge).map((one) => DISCHARGE[one]),
+    hearing ? HEARING[hearing] : '',
+    dizziness ? DIZZINESS[dizziness] : '',
+    words.trim(),
   ]
     .filter(Boolean)
     .join(' ')

@@ -24,7 +24,7 @@ import {
 import { answerReply } from './answers.ts'
 import { raiseConcern } from './concerns.ts'
 import { type Flow, inFlow, tell } from './context.ts'
-import { HISTORY_FORM, readHistoryForm } from './forms.ts'
+import { readPageForm } from './forms.ts'
 import { pausePlan } from './plans.ts'
 import { wishesToMove } from './visits.ts'
 
@@ -95,7 +95,7 @@ async function readingFailed(
 
 async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
   const body = flow.vault.open(row.bodySealed)
-  const form = row.transport === HISTORY_FORM ? readHistoryForm(body) : null
+  const form = readPageForm(row.transport, body)
   const patient = row.patientId ? await getPatient(flow, row.patientId) : null
   const open = patient ? await openQuestions(flow, patient.patientId, row.receivedAt) : []
   const linked = row.questionId ? await questionById(flow, row.questionId) : null
@@ -107,13 +107,15 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
   const { reading, judgement } = await judgeReply(
     flow,
     row,
-    form?.words ?? body,
+    form?.text ?? body,
     patient,
     asked,
     visit,
     context,
   )
-  const urgency = patient ? judgement.urgency : moreUrgent('unclear', judgement.urgency)
+  // Choices without a word beside them leave nothing to be read: what they mean is judged where they are taken.
+  const read = form && !form.wrote ? 'none' : judgement.urgency
+  const urgency = patient ? read : moreUrgent('unclear', read)
   await flow.tx
     .update(reply)
     .set({
@@ -143,7 +145,7 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     visit,
     question,
     reading,
-    form: form?.answers ?? null,
+    form,
   })
   const final = understood ? urgency : moreUrgent('unclear', urgency)
   if (final !== urgency)
