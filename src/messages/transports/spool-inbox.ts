@@ -1,4 +1,5 @@
 /** Takes in what a clinic's script laid into its spool folder; the format is told in spool.ts. */
+import { randomUUID } from 'node:crypto'
 import { readdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { z } from 'zod'
@@ -14,6 +15,7 @@ const LARGEST_FILE = 256 * 1024
 const PATIENCE_SECONDS = 60
 const KEEP_DONE_DAYS = 7
 const FILES_AT_ONCE = 500
+const UUID_LENGTH = 36
 
 const replyFile = z.object({ id: z.string().min(1).optional(), from: z.string().min(1), text: z.string() })
 const receiptFile = z.object({
@@ -34,6 +36,8 @@ export interface SpoolInboxOptions {
   /** A file could not be understood: a person must look at it. May be called again after a crash. */
   onBadFile(scope: Scope, file: { name: string; why: string }): Promise<void>
   signal?: AbortSignal
+  /** How long what was taken in lies in done/, unsealed. */
+  keepDoneDays?: number
 }
 
 export interface Collected {
@@ -48,11 +52,22 @@ interface SpoolFile {
   size: number
   /** Milliseconds since 1970, on the machine's own clock. */
   modified: number
+  /** The same, when it was last moved or written. */
+  changed: number
+}
+
+interface Inbox {
+  service: Service
+  clinicId: string
+  folders: SpoolFolders
+  options: SpoolInboxOptions
+  collected: Collected
 }
 
 /**
- * Each file is committed to the database first and moved afterwards, so a crash between the two reads it
- * again and stores nothing twice. @throws the first fault that was not the file's own, after trying the rest
+ * Each file is first made ours (moved to taking/), then committed to the database, then moved to done/: a
+ * crash in between reads it again and stores nothing twice, and a script that uses a name again takes
+ * nothing away. @throws the first fault that was not the file's own, after trying the rest
  */
 export async function collectSpool(
   service: Service,
@@ -61,46 +76,47 @@ export async function collectSpool(
 ): Promise<Collected> {
   const folders = spoolFolders(options.root, options.slug)
   await prepareSpool(folders)
-  const collected: Collected = { replies: [], receipts: 0, bad: 0 }
-  const faults: unknown[] = []
+  const inbox: Inbox = {
+    service,
+    clinicId,
+    folders,
+    options,
+    collected: { replies: [], receipts: 0, bad: 0 },
+  }
   for (const file of (await filesIn(folders.in)).slice(0, FILES_AT_ONCE)) {
+    if ((await parseFile(file)) !== null) await move(file, folders.taking, `${randomUUID()}${file.name}`)
+  }
+  const faults: unknown[] = []
+  for (const file of await filesIn(folders.taking)) {
     if (options.signal?.aborted || faults.length >= 3) break
     try {
-      await takeIn(service, clinicId, folders, file, options, collected)
+      await takeIn(inbox, file)
     } catch (error) {
       faults.push(error)
     }
   }
-  await forgetDone(folders)
+  await forgetDone(folders, options.keepDoneDays ?? KEEP_DONE_DAYS)
   if (faults.length > 0) throw faults[0]
-  return collected
+  return inbox.collected
 }
 
-async function takeIn(
-  service: Service,
-  clinicId: string,
-  folders: SpoolFolders,
-  file: SpoolFile,
-  options: SpoolInboxOptions,
-  collected: Collected,
-): Promise<void> {
+async function takeIn(inbox: Inbox, file: SpoolFile): Promise<void> {
+  const { service, clinicId, folders, options, collected } = inbox
   const parsed = await parseFile(file)
   if (parsed === null) return
-  if ('why' in parsed) return await putAside(service, clinicId, folders, file, parsed.why, options, collected)
+  const name = `${Math.floor(file.modified)}-${file.name.slice(UUID_LENGTH)}`
+  if ('why' in parsed) return await putAside(inbox, file, name, parsed.why)
   if ('receipt' in parsed) {
     const { message, status } = parsed.receipt
     const known = await receiveReceipt(service, clinicId, { messageId: message, status }, options)
-    if (!known) {
-      const why = 'No message of this clinic has this id.'
-      return await putAside(service, clinicId, folders, file, why, options, collected)
-    }
+    if (!known) return await putAside(inbox, file, name, 'No message of this clinic has this id.')
     collected.receipts += 1
   } else {
-    const { id = `${file.name}/${file.modified}`, from, text } = parsed.reply
+    const { id = name, from, text } = parsed.reply
     const inbound = { transport: 'spool', providerId: id, from, body: text }
     collected.replies.push(await receive(service, clinicId, inbound))
   }
-  await moveTo(folders.done, file)
+  await move(file, folders.done, name)
 }
 
 /** Oldest first: the order in which a patient wrote matters. */
@@ -111,12 +127,16 @@ async function filesIn(folder: string): Promise<SpoolFile[]> {
       const path = join(folder, name)
       // Another process may have taken it in since it was listed.
       const found = await stat(path).catch(() => null)
-      return found?.isFile() ? { name, path, size: found.size, modified: found.mtimeMs } : null
+      return found?.isFile()
+        ? { name, path, size: found.size, modified: found.mtimeMs, changed: found.ctimeMs }
+        : null
     }),
   )
   return files
     .filter((file) => file !== null)
-    .sort((a, b) => a.modified - b.modified || (a.name < b.name ? -1 : 1))
+    .sort(
+      (a, b) => a.modified - b.modified || (a.name.slice(UUID_LENGTH) < b.name.slice(UUID_LENGTH) ? -1 : 1),
+    )
 }
 
 /** @returns null for a file that is gone, or that may still be being written */
@@ -143,31 +163,22 @@ async function parseFile({ path, size, modified }: SpoolFile): Promise<Parsed | 
 }
 
 // A person is told before the file moves: after a crash in between it is found and told again.
-async function putAside(
-  service: Service,
-  clinicId: string,
-  folders: SpoolFolders,
-  file: SpoolFile,
-  why: string,
-  { onBadFile }: SpoolInboxOptions,
-  collected: Collected,
-): Promise<void> {
-  await inClinic(service, clinicId, (scope) => onBadFile(scope, { name: file.name, why }))
-  await writeFile(join(folders.bad, `${file.name}.why`), `${why}\n`)
-  await moveTo(folders.bad, file)
+async function putAside(inbox: Inbox, file: SpoolFile, name: string, why: string): Promise<void> {
+  const { service, clinicId, folders, options, collected } = inbox
+  await inClinic(service, clinicId, (scope) => options.onBadFile(scope, { name, why }))
+  await writeFile(join(folders.bad, `${name}.why`), `${why}\n`)
+  await move(file, folders.bad, name)
   collected.bad += 1
 }
 
-async function moveTo(folder: string, { name, path, modified }: SpoolFile): Promise<void> {
-  // A script may use a name again: the time of writing keeps the older file.
-  const target = join(folder, folder.endsWith('bad') ? name : `${Math.floor(modified)}-${name}`)
-  await rename(path, target).catch((error) => {
+/** Another process may have moved it before us. */
+async function move({ path }: SpoolFile, folder: string, name: string): Promise<void> {
+  await rename(path, join(folder, name)).catch((error) => {
     if (codeOf(error) !== 'ENOENT') throw error
   })
 }
 
-/** What is in done/ lies there unsealed, so it does not stay. */
-async function forgetDone({ done }: SpoolFolders): Promise<void> {
-  const last = realClock.now().subtract({ hours: 24 * KEEP_DONE_DAYS }).epochMilliseconds
-  for (const { path, modified } of await filesIn(done)) if (modified < last) await rm(path, { force: true })
+async function forgetDone({ done }: SpoolFolders, days: number): Promise<void> {
+  const last = realClock.now().subtract({ hours: 24 * days }).epochMilliseconds
+  for (const { path, changed } of await filesIn(done)) if (changed <= last) await rm(path, { force: true })
 }

@@ -2,11 +2,12 @@
  * Messages as files, for a clinic's own script. For each clinic, in the folder named by its short name:
  *
  *   out/ID.json   one message: {"id","channel","to","text"}. The script sends it and deletes or moves it.
- *   in/NAME.json  one reply {"id","from","text"} or one receipt {"message","status","reason"}; `id` may be left
- *                 out, then NAME is it; `status` is "delivered" or "failed". Write elsewhere, then rename.
- *   done/, bad/   what was taken in, and what could not be, with NAME.json.why beside it.
+ *   in/NAME.json  one reply {"id","from","text"} or one receipt {"message","status","reason"}; `status` is
+ *                 "delivered" or "failed"; without `id`, NAME and the time of writing are it. Write elsewhere
+ *                 in the same file system, then rename.
+ *   done/, bad/   what was taken in (for a week), and what could not be, with a file .why beside it.
  *
- * `handed/` holds an empty mark for each message that is in out/ or was, until its outcome is recorded: a
+ * `taking/` and `handed/` are the service's own. `handed/` holds an empty mark for each message that is in out/ or was, until its outcome is recorded: a
  * message that is handed over again after a crash is written once, also where the script has taken it.
  */
 import { existsSync } from 'node:fs'
@@ -21,11 +22,19 @@ export interface SpoolFolders {
   done: string
   bad: string
   handed: string
+  taking: string
 }
 
 export function spoolFolders(root: string, clinic: string): SpoolFolders {
   const of = (name: string) => join(root, clinic, name)
-  return { out: of('out'), in: of('in'), done: of('done'), bad: of('bad'), handed: of('handed') }
+  return {
+    out: of('out'),
+    in: of('in'),
+    done: of('done'),
+    bad: of('bad'),
+    handed: of('handed'),
+    taking: of('taking'),
+  }
 }
 
 /** Makes the clinic's folders; nobody but the service's own user and group may look inside. */
