@@ -229,7 +229,7 @@ export const messages = {
   'reply-received': {
     purpose: 'An answer was stored and nothing in it asks for more.',
     audience: 'patient',
-    text: '{clinic}: Thank you, we have your answer. If things change or get worse, text us. We are not an emergency service: call {emergencyNumber}.',
+    text: '{clinic}: Thank you, we have your answer. If things get worse, text us. If you feel very ill, call {emergencyNumber}. We are not an emergency service.',
     cautions: ['not-emergency', 'emergency-number'],
     safety: 'Says nothing about how the patient is: text cannot tell.',
     reviewed: null,
@@ -352,7 +352,7 @@ export const messages = {
   'next-plan': {
     purpose: 'An ear was not fully cleared: the next softening starts and a visit is asked for.',
     audience: 'patient',
-    text: '{clinic}: There is still some left in your {ears}. Please use {agent} from {firstDay}, {drops} drops, {doses} a day. Stop if you get pain, feel dizzy or see fluid from the ear, and tell us. Then we need to see you again. Choose a time: {link} or reply to this text.',
+    text: '{clinic}: There is still some left in your {ears}. Please use {agent} from {firstDay}, {drops} drops, {doses} a day. Stop if you get pain, feel dizzy or see fluid from the ear, and tell us. Then we need to see you again. To ask for a time, tap {link} or reply to this text.',
     cautions: ['stop-drops'],
     safety: 'Only where the record forbids no drops.',
     reviewed: null,
@@ -360,7 +360,7 @@ export const messages = {
   'next-visit': {
     purpose: 'An ear is to be looked at again, and no drops are advised.',
     audience: 'patient',
-    text: '{clinic}: We need to see your {ears} again. Please use no ear drops until then. Choose a time: {link} or reply to this text.',
+    text: '{clinic}: We need to see your {ears} again. Please use no ear drops until then. To ask for a time, tap {link} or reply to this text.',
     cautions: ['no-drops'],
     safety: 'Where the record withholds drops or asks the clinician first.',
     reviewed: null,
@@ -429,7 +429,7 @@ export const messages = {
   'staff-silence': {
     purpose: 'Checks after a difficult procedure stayed without an answer.',
     audience: 'staff',
-    text: '{clinic}: {count} checks after a difficult procedure have no answer. A concern is open: {link}',
+    text: '{clinic}: checks after a difficult procedure without an answer: {count}. A concern is open: {link}',
     cautions: [],
     safety: 'No patient data.',
     reviewed: null,
@@ -438,7 +438,7 @@ export const messages = {
   'staff-delivery-failed': {
     purpose: 'Messages could not be delivered: to reception.',
     audience: 'staff',
-    text: '{clinic}: {count} not delivered after every try. Please reach the patient another way: {link}',
+    text: '{clinic}: not delivered after every try: {count}. Please reach the patient another way: {link}',
     cautions: [],
     safety: 'No patient data.',
     reviewed: null,
@@ -447,7 +447,7 @@ export const messages = {
   'staff-no-answer': {
     purpose: 'The history had no answer by its deadline: to reception.',
     audience: 'staff',
-    text: '{clinic}: {count} without an answer to the history questions. No drops were advised: {link}',
+    text: '{clinic}: history questions without an answer: {count}. No drops were advised: {link}',
     cautions: [],
     safety: 'No patient data.',
     reviewed: null,
@@ -474,7 +474,7 @@ export const messages = {
   'staff-unsigned': {
     purpose: 'Messages wait because the protocol is not signed.',
     audience: 'staff',
-    text: '{clinic}: the protocol is not signed, so nothing is sent to patients. {count} waiting: {link}',
+    text: '{clinic}: the protocol is not signed, so nothing is sent to patients. Waiting: {count}. {link}',
     cautions: [],
     safety: 'No patient data.',
     reviewed: null,
