@@ -2,7 +2,13 @@
 import fc from 'fast-check'
 import { Temporal } from 'temporal-polyfill'
 import { describe, expect, test } from 'vitest'
-import { countReading, fleschKincaidGrade, readingAge, readingGrade } from '../../src/messages/reading-age.ts'
+import {
+  countReading,
+  fleschKincaidGrade,
+  fleschReadingEase,
+  readingAge,
+  readingGrade,
+} from '../../src/messages/reading-age.ts'
 import {
   isTemplateId,
   languageFor,
@@ -168,6 +174,7 @@ describe('reading grade', () => {
 
   test('nothing to read has a grade of nought, not an infinite one', () => {
     for (const text of ['', '...', '\n\n', 'https://ear.example/']) expect(readingGrade(text)).toBe(0)
+    expect(fleschReadingEase({ sentences: 0, words: 0, syllables: 0 })).toBe(121.22)
   })
 
   test('longer words and longer sentences are harder', () => {
@@ -175,6 +182,8 @@ describe('reading grade', () => {
       readingGrade('The veterinarian positioned the animal on the rectangular carpet.'),
     )
     const counts = { sentences: 2, words: 20, syllables: 30 }
+    expect(fleschReadingEase(counts)).toBeCloseTo(206.835 - 10.15 - 126.9, 9)
+    expect(fleschKincaidGrade(counts)).toBeCloseTo(3.9 + 17.7 - 15.59, 9)
     expect(fleschKincaidGrade({ ...counts, sentences: 1 })).toBeGreaterThan(fleschKincaidGrade(counts))
     expect(fleschKincaidGrade({ ...counts, syllables: 31 })).toBeGreaterThan(fleschKincaidGrade(counts))
     expect(readingAge('The cat sat on the mat.')).toBeCloseTo(-1.45 + 5, 6)
