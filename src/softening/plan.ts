@@ -74,6 +74,8 @@ interface Fitted {
   days: Temporal.PlainDate[]
   kept: Map<Ear, number>
   courseDaysBefore: number
+  /** True when the agent's longest course left fewer days than there was room for. */
+  limited: boolean
 }
 
 /**
@@ -94,7 +96,7 @@ function fitDays(
       request.previousDoses.filter((dose) => dose.doses > 0 || dose.usedOnly).map((dose) => dose.day),
     ),
   ].map((day) => Temporal.PlainDate.from(day))
-  const fitted = (count: number): Fitted & { least: number } => {
+  const fitted = (count: number): Omit<Fitted, 'limited'> & { least: number } => {
     const start = last.subtract({ days: count - 1 })
     const kept = new Map(
       request.ears.map((ear) => [
@@ -111,13 +113,17 @@ function fitDays(
   }
   const room = Math.max(0, Math.min(wanted, daysBetween(first, last) + 1))
   let nearest = fitted(0)
+  let limited = false
   for (let count = 0; count <= room; count++) {
     const one = fitted(count)
-    if (count > 0 && count + one.courseDaysBefore > agent.maxDays) continue
-    if (one.least >= wanted * agent.dosesADay) return one
+    if (count > 0 && count + one.courseDaysBefore > agent.maxDays) {
+      limited = true
+      continue
+    }
+    if (one.least >= wanted * agent.dosesADay) return { ...one, limited: false }
     if (one.least >= nearest.least) nearest = one
   }
-  return nearest
+  return { ...nearest, limited }
 }
 
 /**
@@ -163,7 +169,7 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
   const deadSkin = request.recurrentDeadSkin || outcome.longerPlan
   const longer = deadSkin && rules.plan.deadSkinDays.value > agent.days
   const wanted = Math.min(agent.maxDays, longer ? rules.plan.deadSkinDays.value : agent.days)
-  const { days, kept, courseDaysBefore } = fitDays(request, agent, wanted, first, last, rules.plan)
+  const { days, kept, courseDaysBefore, limited } = fitDays(request, agent, wanted, first, last, rules.plan)
 
   const plannedDoses = days.length * agent.dosesADay
   const least = Math.min(...kept.values())
@@ -172,7 +178,8 @@ export function planSoftening(request: PlanRequest, rules: SofteningRules): Soft
   const reasons = [reasonOf(agent)]
   if (longer) reasons.push(reasonOf(rules.plan.deadSkinDays))
   if (least > 0) reasons.push(reasonOf(rules.plan.keepDoseDays))
-  if (!whole) reasons.push(reasonOf(days.length > 0 ? rules.plan.shortNotice : rules.plan.sameDay))
+  if (limited) reasons.push(reasonOf(rules.plan.courseGapDays))
+  else if (!whole) reasons.push(reasonOf(days.length > 0 ? rules.plan.shortNotice : rules.plan.sameDay))
   if (request.urgent) reasons.push(reasonOf(rules.plan.urgentVisit))
   const advise = days.length > 0
   return {

@@ -26,7 +26,6 @@ import type {
 
 const daysBetween = (from: IsoDay, to: IsoDay): number =>
   Temporal.PlainDate.from(from).until(Temporal.PlainDate.from(to)).days
-const later = (day: IsoDay, days: number): IsoDay => Temporal.PlainDate.from(day).add({ days }).toString()
 
 /** What a visit on some day could still see: whether the doses so far count, and the days with drops left. */
 interface Course {
@@ -35,39 +34,45 @@ interface Course {
 }
 
 /**
- * The course that a visit on `day` would see if the plan goes on. Up to the visit as booked these are the
+ * The course that a visit on each day would see if the plan goes on. Up to the visit as booked these are the
  * plan's own days. A later visit adds days, up to a whole plan (`usual`) or to the agent's longest course
  * (`longest`). Doses done do not count after a gap longer than the protocol's, and a limited agent may
  * start afresh after its pause.
  */
-function courseFor(
+function coursesOf(
   input: ReadinessInput,
-  day: IsoDay,
   rules: SofteningRules,
   reach: 'usual' | 'longest',
-): Course {
-  const { plan } = input
-  const recorded = new Set(input.doseDays.flatMap((ear) => ear.days.map((dose) => dose.day)))
-  const open = plan.days.filter((planDay) => !recorded.has(planDay) && planDay < day)
-  if (day <= plan.visitDay) return { pastCounts: true, daysLeft: open.length }
-
-  const agent = rules.agents.find((row) => row.id === plan.agent)
-  const longest = agent?.maxDays ?? 0
-  const whole = reach === 'longest' ? longest : Math.min(longest, plan.wantedDays)
-  const lastDone = [plan.lastDropDay, ...recorded]
-    .filter((d) => d !== null)
+): (day: IsoDay) => Course {
+  const { plan, today } = input
+  const all = input.doseDays.flatMap((ear) => ear.days)
+  const recorded = new Set(all.map((dose) => dose.day))
+  const open = plan.days.filter((day) => !recorded.has(day))
+  const lastDone = [
+    plan.lastDropDay,
+    ...all.filter(({ answer }) => answer.kind !== 'exact' || answer.doses > 0).map(({ day }) => day),
+  ]
+    .filter((day) => day !== null)
     .toSorted()
     .at(-1)
-  const from = [input.today, plan.visitDay].toSorted().at(-1) as IsoDay
-  const room = open.length + Math.max(0, daysBetween(from, day))
-  const gapTo = (days: number): number =>
-    lastDone === undefined ? Number.POSITIVE_INFINITY : daysBetween(lastDone, day) - days - 1
-  const fresh = Math.min(whole, room)
+  const from = [today, plan.visitDay].toSorted().at(-1) as IsoDay
+  const sinceDone = lastDone === undefined ? Number.POSITIVE_INFINITY : daysBetween(lastDone, from)
+  const longest = rules.agents.find((row) => row.id === plan.agent)?.maxDays ?? 0
+  const whole = reach === 'longest' ? longest : Math.min(longest, plan.wantedDays)
   const used = plan.courseDaysBefore + recorded.size
-  const going = Math.min(room, Math.max(open.length, Math.min(whole, longest - used)))
-  const daysLeft = gapTo(fresh) > rules.plan.courseGapDays.value ? Math.max(fresh, open.length) : going
-  const pastCounts = lastDone === undefined || gapTo(daysLeft) <= rules.plan.keepDoseDays.value
-  return { pastCounts, daysLeft }
+
+  return (day) => {
+    const own = open.filter((planDay) => planDay < day).length
+    if (day <= plan.visitDay) return { pastCounts: true, daysLeft: own }
+    const ahead = Math.max(0, daysBetween(from, day))
+    const room = own + ahead
+    /** Days without drops when the last `count` days before the visit are used. */
+    const gap = (count: number): number => sinceDone + ahead - count - 1
+    const fresh = Math.min(whole, room)
+    const going = Math.min(room, Math.max(own, Math.min(whole, longest - used)))
+    const daysLeft = gap(fresh) > rules.plan.courseGapDays.value ? Math.max(fresh, own) : going
+    return { pastCounts: gap(daysLeft) <= rules.plan.keepDoseDays.value || lastDone === undefined, daysLeft }
+  }
 }
 
 interface EarState {
@@ -101,8 +106,12 @@ const dosesWith = ({ plan, adherence }: EarState, pastCounts: boolean, more: num
 
 const least = (values: readonly number[]): number => Math.min(1, ...values)
 
-const horizon = (input: ReadinessInput, rules: SofteningRules): IsoDay[] =>
-  Array.from({ length: rules.readiness.horizonDays.value + 1 }, (_, i) => later(input.today, i))
+const horizon = (input: ReadinessInput, rules: SofteningRules): IsoDay[] => {
+  const today = Temporal.PlainDate.from(input.today)
+  return Array.from({ length: rules.readiness.horizonDays.value + 1 }, (_, days) =>
+    today.add({ days }).toString(),
+  )
+}
 
 const needsDrops = (input: ReadinessInput): boolean =>
   input.plan.fit !== 'withheld' && input.plan.fit !== 'not-for-this-visit' && input.plan.agent !== 'none'
@@ -121,9 +130,10 @@ export function readinessByDay(
   if (input.plan.fit === 'not-for-this-visit') return days.map((day) => ({ day, p: 1 }))
   if (!needsDrops(input)) return days.map((day) => ({ day, p: chanceSoft(link, 0) }))
   const states = earStates(input, model)
+  const courseOn = coursesOf(input, rules, 'usual')
   const chances = new Map<string, number>()
   return days.map((day) => {
-    const course = courseFor(input, day, rules, 'usual')
+    const course = courseOn(day)
     const key = `${course.pastCounts} ${course.daysLeft}`
     const known = chances.get(key)
     if (known !== undefined) return { day, p: known }
@@ -143,7 +153,7 @@ export function reachable(
   link: SoftnessLink = defaultLink(rules.readiness),
 ): number {
   if (!needsDrops(input)) return input.plan.fit === 'not-for-this-visit' ? 1 : chanceSoft(link, 0)
-  const course = courseFor(input, day, rules, 'longest')
+  const course = coursesOf(input, rules, 'longest')(day)
   const more = course.daysLeft * input.plan.dosesADay
   return least(
     earStates(input, model).map((state) => chanceSoftOver(link, dosesWith(state, course.pastCounts, more))),
@@ -201,7 +211,7 @@ export function readiness(
   if (!needsDrops(input)) return without(input, link, cut.value)
 
   const enough = rules.readiness.enoughDoses.value
-  const course = courseFor(input, plan.visitDay, rules, 'usual')
+  const course = coursesOf(input, rules, 'usual')(plan.visitDay)
   const dosesLeft = course.daysLeft * plan.dosesADay
   const states = earStates(input, model)
   const ears = states.map((state) => {

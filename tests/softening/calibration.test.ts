@@ -18,6 +18,10 @@ describe.each(learned.map((row) => [row.name, row] as const))('%s', (_, row) => 
     expect(row.theta.claimed).toBeCloseTo(0.9, 6)
     expect(Math.abs(row.theta.covered - 0.9)).toBeLessThan(0.04)
   })
+  test('as many ears are soft enough as was said', () => {
+    // Four standard errors of a share among 1500.
+    expect(Math.abs(row.soft.claimed - row.soft.covered)).toBeLessThan(4 * Math.sqrt(0.25 / PATIENTS))
+  })
 })
 
 test('the forecasts beat counting yeses and the last answer, whoever the patients are', () => {

@@ -13,8 +13,9 @@ import {
   thetaCdf,
   thetaInterval,
 } from '../../src/softening/adherence.ts'
-import { drawPlan, INVENTED_PATIENTS, type PatientModel } from '../../src/softening/model.ts'
+import { drawPlan, drawSoftness, INVENTED_PATIENTS, type PatientModel } from '../../src/softening/model.ts'
 import { fitPrior } from '../../src/softening/prior.ts'
+import { chanceSoftOver } from '../../src/softening/softness.ts'
 import type { AdherenceModel, DoseDay, DoseHistory } from '../../src/softening/types.ts'
 
 const DAYS = ['2026-11-02', '2026-11-03', '2026-11-04', '2026-11-05', '2026-11-06']
@@ -64,6 +65,8 @@ export interface Measured {
   /** Doses by the visit. */
   total: Cover
   theta: Cover
+  /** P(soft enough) on the third day, on average, and the share found soft enough at the visit. */
+  soft: Cover
   /** Brier scores of "at least the clinic's number of doses by the visit". */
   enough: { model: number; yeses: number; answeredYeses: number; last: number }
   /** Brier scores of each dose of the fourth day. */
@@ -124,7 +127,12 @@ export function measure(scenario: Scenario, patients: number, seed: string): Mea
     to.sum += value
     to.n++
   }
-  const covers = { done: [mean(), mean()], total: [mean(), mean()], theta: [mean(), mean()] }
+  const covers = {
+    done: [mean(), mean()],
+    total: [mean(), mean()],
+    theta: [mean(), mean()],
+    soft: [mean(), mean()],
+  }
   const cover = (name: keyof typeof covers, claimed: number, covered: boolean): void => {
     add(covers[name][0] as ReturnType<typeof mean>, claimed)
     add(covers[name][1] as ReturnType<typeof mean>, covered ? 1 : 0)
@@ -154,6 +162,8 @@ export function measure(scenario: Scenario, patients: number, seed: string): Mea
     const total = predictTotal(after, left)
     const interval = countInterval(total)
     cover('total', between(total, interval), inside(interval, doneAll))
+    const found = drawSoftness(random.fork(`visit ${i}`), doneAll, scenario.truth)
+    cover('soft', chanceSoftOver(scenario.truth.link, total), found !== 'hard-and-dry')
     const chance = thetaInterval(after)
     cover('theta', thetaCdf(after, chance.high) - thetaCdf(after, chance.low), inside(chance, theta))
 
@@ -186,6 +196,7 @@ export function measure(scenario: Scenario, patients: number, seed: string): Mea
     done: coverOf('done'),
     total: coverOf('total'),
     theta: coverOf('theta'),
+    soft: coverOf('soft'),
     enough: scoresOf('enough'),
     nextDose: scoresOf('nextDose'),
   }
@@ -202,6 +213,7 @@ export function table(rows: readonly Measured[]): string {
     'done so far',
     'by the visit',
     'chance/dose',
+    'soft enough',
     'Brier: enough doses',
     'Brier: next dose',
   ]
@@ -210,6 +222,7 @@ export function table(rows: readonly Measured[]): string {
     'claim  cover',
     'claim  cover',
     'claim  cover',
+    'said  found',
     'model yeses answ. last',
     'model yeses answ. last',
   ]
@@ -221,6 +234,7 @@ export function table(rows: readonly Measured[]): string {
       cover(row.done),
       cover(row.total),
       cover(row.theta),
+      cover(row.soft),
       scores(row.enough),
       scores(row.nextDose),
     ]),

@@ -13,6 +13,7 @@ process.stdout.write(
     `Adherence judged after 3 of 5 days, 2 doses a day, against a known truth: ${count} invented patients a line, seed ${seed}.`,
     'Intervals are made to hold at least 90 %: "claim" is what they hold under the model, "cover" what they held.',
     `At ${count} patients, four standard errors of a cover near 90 % are ${((400 * Math.sqrt(0.09)) / Math.sqrt(count)).toFixed(1)} points.`,
+    '"soft enough": the chance said on day 3, on average, and the share found at the visit, in percent.',
     'Brier: lower is better. "yeses" counts silence as none, "answ." leaves silent days out, "last" is the last answer.',
     '',
     table(rows),

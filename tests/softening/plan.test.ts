@@ -118,6 +118,8 @@ describe('agents and their limits', () => {
     const moved = plan({ outcome: bicarbonate, now: local('2026-11-15T09:00'), previousDoses })
     expect(moved.days).toEqual([])
     expect(moved.ears.map((ear) => ear.keptDoses)).toEqual([5, 5])
+    expect(ruleIds(moved)).toContain('plan-course-gap')
+    expect(ruleIds(moved)).not.toContain('plan-same-day')
   })
   test('after its pause a new course may start', () => {
     const previousDoses = [1, 2, 3, 4, 5].map((n) => ({

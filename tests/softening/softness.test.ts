@@ -2,6 +2,8 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { softeningDefaults } from '../../src/protocol/sections/softening.ts'
 import { seededRandom } from '../../src/random.ts'
+import { posterior } from '../../src/softening/adherence.ts'
+import { drawPlan, drawSoftness, INVENTED_PATIENTS } from '../../src/softening/model.ts'
 import {
   brier,
   chanceSoft,
@@ -39,6 +41,23 @@ describe('the link from doses to softness', () => {
     for (const doses of [0, 3, 6, 9, 12])
       expect(Math.abs(chanceSoft(fitted, doses) - chanceSoft(truth, doses))).toBeLessThan(0.04)
     expect(fitted.outcomes).toBe(4000)
+  })
+  test('doses known only from answers and silence still find the truth', () => {
+    const link = { intercept: -2, slope: 0.5, outcomes: 0 }
+    const patients = { ...INVENTED_PATIENTS, link }
+    const random = seededRandom('unsure')
+    const days = ['2026-11-01', '2026-11-02', '2026-11-03', '2026-11-04', '2026-11-05']
+    const data: SoftnessOutcome[] = Array.from({ length: 3000 }, () => {
+      const real = drawPlan(random, days, 2, patients)
+      const done = real.done.reduce((sum, n) => sum + n, 0)
+      return {
+        doses: posterior(real.days, patients.adherence).done,
+        found: drawSoftness(random, done, patients),
+      }
+    })
+    const fitted = refitSoftness(data, rules)
+    for (const doses of [2, 5, 8, 10])
+      expect(Math.abs(chanceSoft(fitted, doses) - chanceSoft(link, doses))).toBeLessThan(0.05)
   })
   test('the fit is the top of the penalised likelihood: its slope there is nil', () => {
     const data = outcomes(300, { intercept: -1.5, slope: 0.4, outcomes: 0 }, 'top')
