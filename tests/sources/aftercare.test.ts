@@ -7,6 +7,7 @@ import { earDifficulty } from '../../src/aftercare/difficulty.ts'
 import { concernDeadline, openingHoursSchema } from '../../src/concerns/deadline.ts'
 import { templateOf } from '../../src/messages/render.ts'
 import { defaultAftercare } from '../../src/protocol/sections/aftercare.ts'
+import { defaultUrgencyRules } from '../../src/protocol/sections/urgency.ts'
 import { checkQuestions } from '../../templates/pages-en.ts'
 import { ear, record } from '../aftercare/records.ts'
 
@@ -117,6 +118,33 @@ describe('the checks', () => {
     expect(next('2026-10-24T09:00:00Z')).toBe(25)
     expect(next('2026-03-28T10:00:00Z')).toBe(23)
     expect(next('2026-06-10T09:00:00Z')).toBe(24)
+  })
+})
+
+describe('pain from 0 to 10: mild, moderate and severe', () => {
+  /** Upper bounds of mild and of moderate, by scheme. */
+  const SCHEMES = {
+    'Serlin et al., Pain 1995;61:277-84': [4, 6],
+    'Woo et al., Ann Palliat Med 2015 (most recommended of 27 studies)': [4, 6],
+    'Boonstra et al., Front Psychol 2016;7:1466': [5, 7],
+    'the same, low-catastrophizing subgroup': [3, 6],
+  } as const
+  const band = (pain: number, [mild, moderate]: readonly [number, number]): number =>
+    pain <= mild ? 1 : pain <= moderate ? 2 : 3
+  const { mildUpTo, moderateUpTo } = defaultUrgencyRules.pain
+  const ours = (pain: number): number => band(pain, [mildUpTo, moderateUpTo])
+  const ALL = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10]
+
+  test.each(Object.entries(SCHEMES))('ours is never milder than %s', (_, bounds) => {
+    for (const pain of ALL) expect(ours(pain), `${pain}`).toBeGreaterThanOrEqual(band(pain, bounds))
+  })
+
+  test('the schemes differ only at 4, 5 and 7, and elsewhere ours is the band that all give', () => {
+    for (const pain of ALL) {
+      const given = new Set(Object.values(SCHEMES).map((bounds) => band(pain, bounds)))
+      expect(given.size > 1, `${pain}`).toBe([4, 5, 7].includes(pain))
+      if (given.size === 1) expect([...given]).toEqual([ours(pain)])
+    }
   })
 })
 
