@@ -16,6 +16,7 @@ const files: Record<string, { from: URL; type: string }> = {
   'handset.css': { from: new URL('../handset/style.css', import.meta.url), type: 'text/css; charset=utf-8' },
   'icon.svg': { from: new URL('icon.svg', import.meta.url), type: 'image/svg+xml' },
   'live.js': { from: new URL('live.js', import.meta.url), type: script },
+  'deadline.js': { from: new URL('../clinician/deadline.js', import.meta.url), type: script },
   'passkey.js': { from: new URL('../staff/passkey.js', import.meta.url), type: script },
   'webauthn.js': {
     from: new URL('dist/bundle/index.umd.min.js', packageFolder('@simplewebauthn/browser')),
