@@ -1,3 +1,31 @@
+/** The clinician's pages: the queue, one concern, one patient, the day, the procedure, the clinic's rules. */
 import type { App } from '../../access/env.ts'
+import { route } from '../../access/route.ts'
+import {
+  claimAct,
+  closeAct,
+  dropsAct,
+  noteAct,
+  noticesAct,
+  releaseAct,
+  showConcern,
+  writeAct,
+  wrongAct,
+} from './concern-acts.ts'
+import { DONE } from './concern-page.ts'
+import { queuePage } from './queue.ts'
 
-export function mount(_app: App): void {}
+export function mount(app: App): void {
+  route(app, 'get', '/clinician', 'concerns:read', queuePage)
+  route(app, 'post', '/clinician/notices', 'concerns:read', noticesAct)
+  route(app, 'get', '/clinician/concerns/:id', 'concerns:read', (c) =>
+    showConcern(c, { done: DONE[c.req.query('done') ?? ''] }),
+  )
+  route(app, 'post', '/clinician/concerns/:id/claim', 'concerns:act', claimAct)
+  route(app, 'post', '/clinician/concerns/:id/release', 'concerns:act', releaseAct)
+  route(app, 'post', '/clinician/concerns/:id/write', 'concerns:act', writeAct)
+  route(app, 'post', '/clinician/concerns/:id/note', 'concerns:act', noteAct)
+  route(app, 'post', '/clinician/concerns/:id/close', 'concerns:act', closeAct)
+  route(app, 'post', '/clinician/visits/:id/drops', 'concerns:act', dropsAct)
+  route(app, 'post', '/clinician/replies/:id/wrong', 'replies:correct', wrongAct)
+}
