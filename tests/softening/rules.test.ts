@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { readingAge } from '../../src/messages/reading-age.ts'
 import { softeningDefaults, softeningSchema } from '../../src/protocol/sections/softening.ts'
 
 /** The shipped rules with one change; what the check says of it. */
@@ -72,4 +73,14 @@ describe('rules that make no sense are refused, and the place is named', () => {
       }),
     ).toHaveLength(1)
   })
+})
+
+test('every question and instruction reads at age 11 at most (NHS digital service manual: 9 to 11)', () => {
+  const texts = [
+    ...softeningDefaults.screening.questions.flatMap((question) => [question.text, question.again]),
+    ...softeningDefaults.plan.howToUse.lines,
+    ...softeningDefaults.plan.stopRules.lines,
+    ...softeningDefaults.agents.flatMap((agent) => agent.instructions),
+  ]
+  for (const text of texts) expect(readingAge(text), text).toBeLessThanOrEqual(11)
 })

@@ -40,11 +40,11 @@ export const screeningDefaults = {
     {
       id: 'ear-surgery',
       text: 'Have you ever had an operation on an ear?',
-      again: 'Have you ever been put to sleep, or numbed, so that someone could operate on your ear?',
+      again: 'Did a surgeon ever work on your ear, when you were asleep or when it was numb?',
     },
     {
       id: 'mastoid-cavity',
-      text: 'Did the operation leave a mastoid cavity (a hollow in the bone behind the ear)?',
+      text: 'Did they leave a hollow in the bone behind the ear? It is called a mastoid cavity.',
       again: 'Do you go to a clinic to have a hollow behind your ear cleaned out?',
       askIf: { question: 'ear-surgery', answers: ['yes'] },
     },
@@ -84,12 +84,12 @@ export const screeningDefaults = {
     {
       id: 'allergy-olive',
       text: 'Are you allergic to olives or olive oil?',
-      again: 'Has olive oil, on food or on skin, ever given you a rash, swelling or trouble breathing?',
+      again: 'Did olive oil ever give you a rash, make you swell up, or make it hard to breathe?',
     },
     {
       id: 'allergy-nuts',
-      text: 'Are you allergic to almonds or any other nuts?',
-      again: 'Have nuts ever given you a rash, swelling or trouble breathing?',
+      text: 'Do nuts make you ill? Are you allergic to almonds, or to any other nut?',
+      again: 'Did nuts ever give you a rash, make you swell up, or make it hard to breathe?',
     },
     {
       id: 'drops-reaction',
@@ -103,9 +103,9 @@ export const screeningDefaults = {
     },
     {
       id: 'immune',
-      text: 'Do you have an illness or take a medicine that makes it hard to fight infections?',
+      text: 'Is it hard for your body to fight germs? An illness or a medicine can cause that.',
       again:
-        'Have you been told to take special care with infections, or do you have chemotherapy, strong steroids or a transplant?',
+        "Do you have cancer treatment or strong steroids, or someone else's organ? Or do you catch every bug?",
     },
     {
       id: 'diabetes',
@@ -115,7 +115,7 @@ export const screeningDefaults = {
     {
       id: 'blood-thinners',
       text: 'Do you take blood thinners?',
-      again: 'Do you take a medicine to stop clots, such as warfarin, apixaban or daily clopidogrel?',
+      again: 'Do you take a pill to stop blood clots? Warfarin is one of them, and apixaban is too.',
     },
   ],
 
