@@ -138,6 +138,29 @@ export async function revokeLinks(
   return rows.length
 }
 
+/**
+ * The text with a fresh link, for the same purpose and as long, in the place of each of our links in it: for
+ * a message that has not left yet and goes to another number than it was written for.
+ */
+export async function renewLinks(scope: Scope, text: string, contact: string): Promise<string> {
+  let renewed = text
+  for (const [address, token] of text.matchAll(ADDRESS)) {
+    if (!address.startsWith(`${scope.publicUrl}/p/`)) continue
+    const [old] = await scope.tx
+      .select()
+      .from(link)
+      .where(eq(link.linkHash, hashOf(token as string)))
+    if (!old) continue
+    const draft = await draftLink(scope)
+    const { patientId, purpose, questionId, expiresAt } = old
+    await draft.save({ patientId, purpose, questionId, contact, expiresAt })
+    renewed = renewed.replace(address, draft.url)
+  }
+  return renewed
+}
+
+const ADDRESS = /https?:\/\/\S+\/p\/[a-z0-9-]+\.([A-Za-z0-9_-]{22})(?![A-Za-z0-9_-])/g
+
 export type FactAnswer =
   | { given: true; pass: string }
   | { given: false; why: 'wrong' | 'locked' | 'none-known'; triesLeft: number }

@@ -1,13 +1,22 @@
 /** From a template to a queued message: the words, the channel, the hour, the question it asks and its link. */
 import { randomUUID } from 'node:crypto'
 import { Temporal } from 'temporal-polyfill'
-import { draftLink } from '../access/links.ts'
+import { draftLink, renewLinks, revokeLinks } from '../access/links.ts'
 import type { Clinic } from '../clinic.ts'
 import type { Scope } from '../database/service.ts'
 import { AFTER_STOP, URGENT } from './kinds.ts'
 import { nextAllowed } from './quiet-hours.ts'
 import { renderMessage, type TemplateId, templateOf } from './render.ts'
-import { type Channel, insertMessage, type NewQuestion, openQuestion } from './store.ts'
+import { countSegments } from './segments.ts'
+import {
+  type Channel,
+  cancelMessages,
+  insertMessage,
+  type NewQuestion,
+  openQuestion,
+  queuedMessages,
+  rewriteMessage,
+} from './store.ts'
 import { placeholdersOf, type TemplateValues } from './template.ts'
 
 export interface Recipient {
@@ -153,6 +162,30 @@ export async function sendToContact(scope: Scope, letter: ContactLetter): Promis
   return messageId === null ? { skipped: 'already' } : { messageId, questionId: null }
 }
 
+/**
+ * After a patient's number or address has changed: the old links end, and what is queued goes to the new one
+ * with fresh links. @returns how many messages; null when there is no way left to write, and they are cancelled
+ */
+export async function readdressMessages(
+  scope: Scope,
+  patient: Pick<Recipient, 'patientId' | 'mobile' | 'email'>,
+): Promise<number | null> {
+  const { patientId } = patient
+  const contact = contactOf(patient)
+  await revokeLinks(scope, { patientId })
+  if (!contact) {
+    await cancelMessages(scope, { patientId })
+    return null
+  }
+  const queued = await queuedMessages(scope, patientId)
+  for (const { messageId, body } of queued) {
+    const renewed = await renewLinks(scope, body, contact.to)
+    const segments = contact.channel === 'text' ? countSegments(renewed) : 0
+    await rewriteMessage(scope, messageId, { ...contact, body: renewed, segments })
+  }
+  return queued.length
+}
+
 /** Text first: the patients hear badly, and a text is read most. */
 function contactOf({ mobile, email }: Pick<Recipient, 'mobile' | 'email'>): {
   channel: Channel
@@ -179,7 +212,8 @@ function worded(
   return { body: text, segments: channel === 'text' ? segments : 0 }
 }
 
-const clinicValues = ({ name, settings }: Clinic): TemplateValues => ({
+/** What every text may name of the clinic. */
+export const clinicValues = ({ name, settings }: Clinic): TemplateValues => ({
   clinic: name,
   phone: settings.phone,
   emergencyNumber: settings.emergencyNumber,

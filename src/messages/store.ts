@@ -164,6 +164,31 @@ export async function queueMessage(scope: Scope, queued: NewMessage): Promise<bo
   return (await insertMessage(scope, queued)) !== null
 }
 
+/** What has not left yet; locked until the end of the transaction. */
+export async function queuedMessages(
+  { tx, vault }: Pick<Scope, 'tx' | 'vault'>,
+  patientId: string,
+): Promise<{ messageId: string; body: string }[]> {
+  const rows = await tx
+    .select({ messageId: message.messageId, bodySealed: message.bodySealed })
+    .from(message)
+    .where(and(eq(message.patientId, patientId), eq(message.status, 'queued')))
+    .orderBy(message.messageId)
+    .for('update')
+  return rows.map(({ messageId, bodySealed }) => ({ messageId, body: vault.open(bodySealed) }))
+}
+
+export async function rewriteMessage(
+  { tx, vault }: Scope,
+  messageId: string,
+  { channel, to, body, segments }: Pick<NewMessage, 'channel' | 'to' | 'body' | 'segments'>,
+): Promise<void> {
+  await tx
+    .update(message)
+    .set({ channel, segments, toSealed: vault.seal(to), bodySealed: vault.seal(body) })
+    .where(eq(message.messageId, messageId))
+}
+
 export interface MessagesOf {
   patientId?: string | undefined
   visitId?: string | undefined

@@ -7,7 +7,7 @@ import { inClinic } from '../../src/database/service.ts'
 import { AFTER_STOP, URGENT } from '../../src/messages/kinds.ts'
 import { deliverDue } from '../../src/messages/outbox.ts'
 import { TEMPLATE_IDS, templateOf } from '../../src/messages/render.ts'
-import { sendToContact, sendToPatient, sendToStaff } from '../../src/messages/send.ts'
+import { readdressMessages, sendToContact, sendToPatient, sendToStaff } from '../../src/messages/send.ts'
 import { testDatabase } from '../support/database.ts'
 import {
   addMessage,
@@ -16,6 +16,7 @@ import {
   askDose,
   messagesOf,
   recordingTransport,
+  setPatient,
   statusCounts,
   watching,
 } from './messages-fixtures.ts'
@@ -272,4 +273,39 @@ test('advice to use drops carries its plan and dies with it', async () => {
     await sendToPatient(scope, { ...letter, dedupe: 'plan', planId, visitId })
   })
   expect(await deliver()).toMatchObject({ sent: 0, cancelled: 1 })
+})
+
+test('after a change of number, what is queued goes to the new one with a fresh link; the old link is dead', async () => {
+  const to = await within((scope) => addPatient(scope))
+  await within((scope) => askDose(scope, to, '2026-10-27', 'before'))
+  const old = await within(async ({ vault }) =>
+    vault.open((await messagesOf(service, clinicId))[0]?.bodySealed as Buffer),
+  )
+  await within(async (scope) => {
+    const mobile = '+447700900655'
+    const { vault } = scope
+    await setPatient(scope, to.patientId, {
+      mobileSealed: vault.seal(mobile),
+      mobileBlind: vault.blind(mobile),
+    })
+    expect(await readdressMessages(scope, { ...to, mobile })).toBe(1)
+  })
+  const transport = recordingTransport()
+  const watched = watching()
+  expect(await deliver(transport, watched)).toMatchObject({ sent: 1, failed: 0 })
+  const sent = transport.sent[0]
+  expect(sent?.to).toBe('+447700900655')
+  const textOf = (body: string) => /\/p\/(\S+)/.exec(body)?.[1] as string
+  expect(sent?.body.replace(textOf(sent.body), '')).toBe(old.replace(textOf(old), ''))
+  expect(await openLink(service, textOf(old))).toEqual({ gone: 'revoked' })
+  expect(await openLink(service, textOf(sent?.body as string))).toMatchObject({
+    link: { patientId: to.patientId, purpose: 'question' },
+  })
+})
+
+test('when no number and no address is left, what is queued is cancelled and the caller is told', async () => {
+  const to = await within((scope) => addPatient(scope))
+  await within((scope) => askDose(scope, to, '2026-10-27', 'before'))
+  expect(await within((scope) => readdressMessages(scope, { ...to, mobile: null }))).toBeNull()
+  expect(await statusCounts(service, clinicId)).toEqual({ cancelled: 1 })
 })
