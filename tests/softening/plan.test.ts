@@ -354,7 +354,7 @@ describe('the texts of the days', () => {
         ([from, to], now, where) => {
           const quiet = { from: clock(from), to: clock(to) }
           const made = planSoftening(
-            request({ now, visitStart: now.add({ hours: 24 * 6 }), zone: where }),
+            request({ now, visitStart: now.add({ hours: 24 * 4 }), zone: where }),
             rules,
           )
           for (const one of remindersFor(made, { zone: where, quiet, now }, rules)) {

@@ -35,6 +35,9 @@ describe('few data', () => {
     const fitted = fitPrior(all, rules)
     expect(fitted.a / (fitted.a + fitted.b)).toBeGreaterThan(0.97)
     for (const value of Object.values(fitted)) expect(Number.isFinite(value)).toBe(true)
+    // Every day was answered and every dose done: nothing was learned of days without a dose.
+    expect(fitted.silentNone).toBeCloseTo(rules.defaultSilence.none, 2)
+    expect(fitted.silentAll).toBeLessThan(0.05)
     const quiet = all.map(() => ({
       days: DAYS.map((day) => ({ day, planned: 2, answer: { kind: 'silent' as const } })),
     }))

@@ -102,7 +102,30 @@ describe('the chance, worked by hand', () => {
     expect(plan.days).toHaveLength(3)
     const kept = judge({ plan, today: plan.visitDay, doseDays: [said(plan, [exact(2), exact(2), exact(2)])] })
     expect(kept.p).toBeCloseTo(chanceSoft(link, 10), 12)
+    const open = { plan, today: plan.days[0] as string, doseDays: [] }
+    expect(reachable(open, plan.visitDay, rules, model, link)).toBeCloseTo(chanceSoft(link, 10), 12)
+    const need = judge(open)
+    const onItsOwn = judge({ ...open, plan: planned('2026-11-20') })
+    expect(need.stillNeeded?.doses ?? 0).toBe((onItsOwn.stillNeeded?.doses as number) - 4)
     expect(kept.grounds.join(' ')).toMatch(/4 doses from before the visit was moved still count/)
+  })
+})
+
+describe('other days', () => {
+  const full = input([exact(2), exact(2), exact(2), exact(2), exact(2)])
+  test('an earlier visit sees only the days before it', () => {
+    const fresh = { ...input([]), today: '2026-11-09' }
+    const [early] = readinessByDay(fresh, rules, { ...model, a: 1e9, b: 1e-3 }, link, ['2026-11-17'])
+    // 15 and 16 November, every dose done.
+    expect(early?.p).toBeCloseTo(chanceSoft(link, 4), 6)
+  })
+  test('doses that went out of date count no more: a fresh course is all that is left', () => {
+    const sure = { ...model, a: 1, b: 1e9 }
+    const day = (n: number) => Temporal.PlainDate.from('2026-11-19').add({ days: n }).toString()
+    // No further dose is expected; five new days may lie before the visit, and then a gap of 14 still counts.
+    const p = (n: number) => readinessByDay(full, rules, sure, link, [day(n)])[0]?.p as number
+    expect(p(14 + 1 + 5)).toBeCloseTo(chanceSoft(link, 10), 6)
+    expect(p(14 + 1 + 5 + 1)).toBeCloseTo(chanceSoft(link, 0), 6)
   })
 })
 

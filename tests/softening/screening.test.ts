@@ -133,6 +133,7 @@ describe('unclear answers', () => {
       rules,
     )
     expect(outcome.askAgain).toEqual([question])
+    expect(outcome.toPerson).toBe(false)
     expect(outcome.decision).toBe('withheld')
     expect(outcome.settled).toBe(false)
   })
@@ -147,6 +148,20 @@ describe('unclear answers', () => {
     const outcome = screen([...first, { question: 'blood-thinners', answer: 'no', asked: 2 }], rules)
     expect(outcome.decision).toBe('as-planned')
     expect(outcome.askAgain).toEqual([])
+  })
+  test('the second wording settles a contradiction too', () => {
+    const both = [
+      ...answers({ grommets: 'yes' }),
+      { question: 'grommets', answer: 'no' as const, asked: 1 as const },
+    ]
+    const outcome = screen([...both, { question: 'grommets', answer: 'no', asked: 2 }], rules)
+    expect(outcome).toMatchObject({ decision: 'as-planned', askAgain: [], settled: true })
+  })
+  test('unclear twice goes to a person even where no rule says so', () => {
+    const own = structuredClone(rules)
+    for (const effect of own.screening.effects) effect.toPerson = false
+    expect(screen(answers({ diabetes: 'unsure' }, 2), own).toPerson).toBe(true)
+    expect(screen(answers({ diabetes: 'yes' }), own).toPerson).toBe(false)
   })
   test('told late, after the second wording was answered no, it still stops the drops and goes to a person', () => {
     const second = [
