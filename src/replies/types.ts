@@ -77,8 +77,17 @@ export type QuestionKind =
   | 'screening'
   | 'unknown'
 
-/** One question that was open when the reply came. `asksProblem`: "yes" means a problem. `about`: screening kinds. */
-export type Question = { kind: QuestionKind; asksProblem: boolean; about: HistoryKind[]; words: string }
+/**
+ * One question that was open when the reply came. `asksProblem`: "yes" means a problem. `asked`: the symptoms,
+ * `about`: the screening items that it names.
+ */
+export type Question = {
+  kind: QuestionKind
+  asksProblem: boolean
+  asked: FindingKind[]
+  about: HistoryKind[]
+  words: string
+}
 
 /** What arrives: everything but the text is read liberally (see context.ts) and never trusted to have a shape. */
 export type ReadInput = {

@@ -1,0 +1,48 @@
+/** Sentences and clauses: which words belong together. */
+import { CLAUSE_STARTS } from './lexicon/scope.ts'
+import type { Token } from './normalise.ts'
+
+export type Layout = {
+  /** Sentence and clause number of every token. */
+  sentence: number[]
+  clause: number[]
+  /** First and last+1 token of every sentence, of every clause. */
+  sentences: { from: number; to: number }[]
+  clauses: { from: number; to: number }[]
+}
+
+const ENDS = new Set(['.', '!', '?', ';', '\n'])
+const BREAKS = new Set([',', '(', ')', '-'])
+const CONNECTIVES = new Set(['and', 'so', 'since', 'as'])
+const CLAUSE_SUBJECTS = new Set(
+  'i my it he she we they there its his her our the that this am is have has had can could now still'.split(
+    ' ',
+  ),
+)
+
+export function layOut(tokens: readonly Token[]): Layout {
+  const layout: Layout = { sentence: [], clause: [], sentences: [], clauses: [] }
+  let sentenceFrom = 0
+  let clauseFrom = 0
+  const endClause = (at: number) => {
+    if (at > clauseFrom) layout.clauses.push({ from: clauseFrom, to: at })
+    clauseFrom = at
+  }
+  for (const [i, t] of tokens.entries()) {
+    const startsClause =
+      t.kind === 'word' &&
+      i > clauseFrom &&
+      (CLAUSE_STARTS.has(t.w) || (CONNECTIVES.has(t.w) && CLAUSE_SUBJECTS.has(tokens[i + 1]?.w ?? '')))
+    if (startsClause) endClause(i)
+    layout.sentence[i] = layout.sentences.length
+    layout.clause[i] = layout.clauses.length
+    if (t.kind === 'mark' && ENDS.has(t.w)) {
+      endClause(i + 1)
+      layout.sentences.push({ from: sentenceFrom, to: i + 1 })
+      sentenceFrom = i + 1
+    } else if (t.kind === 'mark' && BREAKS.has(t.w)) endClause(i + 1)
+  }
+  endClause(tokens.length)
+  if (tokens.length > sentenceFrom) layout.sentences.push({ from: sentenceFrom, to: tokens.length })
+  return layout
+}

@@ -1,0 +1,152 @@
+/** Matches of the lexicon, settled: masks hide figurative words, overlapping matches of a kind become one mention. */
+import type { Concept } from './lexicon/symptoms.ts'
+import type { Token } from './normalise.ts'
+import { findAll, type Match } from './patterns.ts'
+import type { FindingKind, FindingTag } from './types.ts'
+import { concepts, masks } from './vocabulary.ts'
+
+/** Token indexes, half open. `denies`: the phrase itself says that all is well. `negated`: a "not" within it. */
+export type Mention = {
+  kind: FindingKind
+  from: number
+  to: number
+  tags: Set<FindingTag>
+  severity: number | null
+  denies: boolean
+  negated: boolean
+  size: number
+  used: Set<number>
+}
+
+/** A mention of the left kind inside a mention of one of the right kinds is the same thing, said better. */
+const SAID_BETTER: Partial<Record<FindingKind, FindingKind[]>> = {
+  pain: [
+    'headache',
+    'chest',
+    'airway',
+    'stiff-neck',
+    'light-hurts',
+    'self-harm',
+    'rash',
+    'injury',
+    'stroke-sign',
+  ],
+  unwell: [
+    'stroke-sign',
+    'facial-weakness',
+    'dizziness',
+    'sepsis-sign',
+    'nausea',
+    'self-harm',
+    'bleeding',
+    'pain',
+    'headache',
+    'discharge',
+    'hearing-loss',
+  ],
+  swelling: ['airway', 'rash'],
+  blocked: ['airway', 'chest', 'hearing-loss'],
+  nausea: ['vomiting', 'self-harm'],
+  discharge: ['bleeding', 'facial-weakness', 'airway'],
+  distress: ['self-harm'],
+  injury: ['collapse', 'dizziness', 'facial-weakness', 'pain', 'swelling', 'self-harm'],
+  'stroke-sign': ['facial-weakness', 'dizziness', 'airway'],
+  dizziness: ['stroke-sign', 'facial-weakness', 'collapse', 'self-harm', 'fever', 'headache'],
+  'hearing-loss': ['discharge', 'facial-weakness', 'bleeding', 'self-harm'],
+  fever: ['bleeding', 'sepsis-sign'],
+  ringing: ['bleeding'],
+  'sepsis-sign': ['self-harm', 'airway', 'headache'],
+  airway: ['self-harm'],
+  rash: ['sepsis-sign'],
+  'facial-weakness': ['airway'],
+  itch: ['airway', 'rash'],
+  vomiting: ['self-harm'],
+}
+
+export type Found = { mentions: Mention[]; masked: boolean[] }
+
+export function findConcepts(tokens: readonly Token[]): Found {
+  const masked: boolean[] = new Array(tokens.length).fill(false)
+  const maskSpans = findAll(tokens, masks)
+    .filter((m) => !m.fuzzy)
+    .map((m) => ({ from: m.from, to: m.to, used: new Set(m.used) }))
+  const matches: Match<Concept>[] = []
+  for (const m of findAll(tokens, concepts)) {
+    const hidden = maskSpans.some((s) => m.used.every((u) => s.used.has(u)) && m.size <= s.used.size)
+    if (!hidden) matches.push(m)
+  }
+  for (const s of maskSpans) for (const u of s.used) masked[u] = true
+  return { mentions: settle(cluster(matches), tokens), masked }
+}
+
+function cluster(matches: Match<Concept>[]): Mention[] {
+  const out: Mention[] = []
+  const byKind = new Map<FindingKind, Mention[]>()
+  for (const m of matches.sort((a, b) => b.size - a.size || a.from - b.from)) {
+    const list = byKind.get(m.row.kind) ?? []
+    byKind.set(m.row.kind, list)
+    const same = list.find((x) => m.used.some((u) => x.used.has(u)))
+    const denies = m.row.denies === true
+    if (!same) {
+      const mention: Mention = {
+        kind: m.row.kind,
+        from: m.from,
+        to: m.to,
+        tags: new Set(m.row.tags),
+        severity: m.row.severity ?? null,
+        denies,
+        negated: m.negated,
+        size: m.size,
+        used: new Set(m.used),
+      }
+      list.push(mention)
+      out.push(mention)
+    } else if (same.denies === denies) {
+      same.from = Math.min(same.from, m.from)
+      same.to = Math.max(same.to, m.to)
+      for (const t of m.row.tags ?? []) same.tags.add(t)
+      for (const u of m.used) same.used.add(u)
+      if (m.row.severity !== undefined) same.severity = Math.max(same.severity ?? 0, m.row.severity)
+      // A "not" counts only where every way of reading the words has it inside.
+      same.negated = same.negated && m.negated
+    } else if (!denies && m.size >= same.size) {
+      same.denies = false
+      for (const t of m.row.tags ?? []) same.tags.add(t)
+    }
+  }
+  return out.sort((a, b) => a.from - b.from)
+}
+
+const EAR = new Set(['ear', 'ears', 'eardrum', 'eardrums', 'drum', 'canal', 'lobe', 'earlobe'])
+
+function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
+  const inside = (a: Mention, b: Mention) =>
+    a !== b &&
+    [...a.used].every(
+      (u) => b.used.has(u) || (u > b.from && u < b.to && b.used.size > a.used.size && a.used.size === 1),
+    )
+  return mentions.filter((a) => {
+    if (a.kind === 'other') {
+      // Pain elsewhere is not a second pain, and yields to any surer reading of the same words.
+      return !mentions.some(
+        (b) => b !== a && b.kind !== 'pain' && b.kind !== 'other' && [...a.used].some((u) => b.used.has(u)),
+      )
+    }
+    if (a.kind === 'pain') {
+      const elsewhere = mentions.find(
+        (b) => b.kind === 'other' && b.tags.has('elsewhere') && [...a.used].every((u) => b.used.has(u)),
+      )
+      if (elsewhere && !nearEar(tokens, a)) return false
+    }
+    const better = SAID_BETTER[a.kind] ?? []
+    return !mentions.some(
+      (b) => better.includes(b.kind) && inside(a, b) && !(a.kind === 'discharge' && a.tags.has('coloured')),
+    )
+  })
+}
+
+function nearEar(tokens: readonly Token[], m: Mention): boolean {
+  for (let i = Math.max(0, m.from - 6); i < Math.min(tokens.length, m.to + 6); i++)
+    if (EAR.has(tokens[i]?.w ?? '')) return true
+  return false
+}

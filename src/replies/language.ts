@@ -1,0 +1,34 @@
+/** Is it English? Scripts first, then closed word lists. */
+import { LANGUAGE_WORDS, SCRIPTS } from './lexicon/languages.ts'
+import type { Token } from './normalise.ts'
+import { isChat } from './vocabulary.ts'
+
+/** `en`, or the best guess at the language of the reply or of a part of it. */
+export function languageOf(text: string, tokens: readonly Token[]): string {
+  if (/[^\u0000-\u024F\u2000-\u2BFF\u{1F000}-\u{1FAFF}\uFE0F\u200D]/u.test(text.slice(0, 10_000))) {
+    for (const [code, script] of SCRIPTS) if (script.test(text.slice(0, 10_000))) return code
+  }
+  const words = tokens.filter((t) => t.kind === 'word' && !t.emoji)
+  if (words.length === 0) return 'en'
+  const plain = words.map((t) => text.slice(t.start, t.end).toLowerCase())
+  const strange = words.filter((t) => t.known === 'unknown').length
+  let best = 'en'
+  let most = 0
+  for (const [code, list] of LANGUAGE_WORDS) {
+    let n = 0
+    let foreign = 0
+    for (const [i, w] of plain.entries()) {
+      if (!list.has(w)) continue
+      n++
+      if (!isChat(words[i]?.w ?? '') && !isChat(w)) foreign++
+    }
+    const enough =
+      foreign >= 2 || (foreign >= 1 && n >= words.length * 0.5) || (n >= words.length * 0.7 && n >= 3)
+    if (enough && n > most) {
+      best = code
+      most = n
+    }
+  }
+  if (best === 'en' && strange >= 3 && strange >= words.length * 0.6) return 'und'
+  return best
+}

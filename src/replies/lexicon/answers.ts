@@ -1,0 +1,167 @@
+/** Answers and wishes that are no symptoms: doses, softness, STOP, moving the visit, calls, history. As data. */
+import type { HistoryKind } from '../types.ts'
+
+export const NUMBERS = new Map<string, number>(
+  Object.entries({
+    zero: 0,
+    nil: 0,
+    nought: 0,
+    naught: 0,
+    zilch: 0,
+    one: 1,
+    two: 2,
+    three: 3,
+    four: 4,
+    five: 5,
+    six: 6,
+    seven: 7,
+    eight: 8,
+    nine: 9,
+    ten: 10,
+    eleven: 11,
+    twelve: 12,
+    thirteen: 13,
+    fourteen: 14,
+    fifteen: 15,
+    sixteen: 16,
+    seventeen: 17,
+    eighteen: 18,
+    nineteen: 19,
+    twenty: 20,
+    thirty: 30,
+    forty: 40,
+    fifty: 50,
+    sixty: 60,
+    seventy: 70,
+    eighty: 80,
+    ninety: 90,
+    couple: 2,
+    few: 3,
+    several: 4,
+    dozen: 12,
+  }),
+)
+
+/** Digits and common slips of number words. */
+export const NUMBER_SLIPS = new Map<string, number>(
+  Object.entries({ tow: 2, tree: 3, fore: 4, fiv: 5, sevn: 7, eigth: 8, ate: 8, nien: 9, won: 1 }),
+)
+
+export const TIMES_WORDS = new Map<string, number>(
+  Object.entries({
+    once: 1,
+    twice: 2,
+    thrice: 3,
+    bd: 2,
+    bid: 2,
+    tds: 3,
+    tid: 3,
+    qds: 4,
+    twise: 2,
+    wonce: 1,
+    twicw: 2,
+  }),
+)
+
+/** Parts of a day, for counting distinct doses. */
+export const PERIODS: [string, string][] = [
+  ['morning', 'morning am breakfast brekkie breaky brekky waking dawn morningtime first-thing wakeup'],
+  ['midday', 'noon midday lunch lunchtime dinnertime afternoon elevenses'],
+  ['evening', 'evening pm night bedtime bed tonight supper teatime tea evenings nighttime dusk late-night'],
+]
+
+export const FORGOT = `forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|neglected|omitted ; not yet; not ~3 done|had|put|used|did|do|managed|taken|started|got|given|today|bothered; none; no drops|doses; never ~2 did|put|got|used|had|done; slipped my mind; run|ran out; could not ~3 find|open|reach|do|manage|get|face; nothing today|yet|so; zero; nil; not ~1 touched|touch; no ~1 time|chance; not ~1 any|one|once; clean forgot; mind ~2 blank; no|not i have|did|havent|not`
+export const FUTURE = `will|shall; going to; about to; gonna; later|shortly|afterwards; intend|intending|planning|plan|hoping|hope|aim|aiming to; in a bit|minute|mo|moment; next one|dose|lot ~2; to go|come|do|follow; left to|for; due|still to; another ~3 to|later|tonight|tomorrow|at; tomorrow; doing ~3 tonight|later|now; when i get; before i go; more to; remaining; remind ~1; try to|and`
+export const DONE = `done|did|put|had|used|taken|took|in|applied|managed|completed|finished|given|popped|got|squirted|poured|doing|dropped; yes; all done; sorted`
+
+export const SOFT_YES = `soft|softer|softened|softening|softend|squidgy|squishy|squelchy|gooey|mushy|loose|loosened|loosening|melting|melted|moving|shifting|shifted|runny|looser|sludgy|slushy; coming away|out|loose; came ~1 out; wax ~3 come|came|coming|comes|dripping|running ~1 out?; starting to move|come|shift|loosen|soften; doing ~2 trick|job; working`
+export const SOFT_NO = `hard|solid|rock|concrete|stuck|harder|stubborn|compacted|impacted|caked|dry; no|not ~3 softer|soft|softened|shifted|shifting|moved|moving|budged|budging|loosened|looser|change|different|difference|working|worked|melted|moved|any|yet|gone|coming; no different|difference|change|softer; still ~2 hard|solid|stuck|there|same|dry|firm|rock; nothing ~3 come|came|coming|happened|happening|moved|changed|shifted|budged; same as ~2; just the same; as hard as; not ~1 done ~2 anything|thing|trick`
+
+export const STOP = `
+unsubscribe|unsubscribed|optout|stopall; opt out; opting out; stop ~1 texting|messaging|sending|contacting|bothering|pestering|emailing|harassing|hassling|phoning|ringing|writing|calling|spamming ; stop ~4 texts|messages|msgs|text|message|emails|reminders|txts|spam|contact|rubbish|nonsense; no more ~3 texts|messages|msgs|text|message|reminders|emails|of ~2 messages; leave me alone|be; leave me ~1 alone; take|get ~1 me|my|us off; take|remove|delete ~4 off|from|list|number|name|details; remove me; do|will|would you? not ~2 text|message|contact|bother|send|email|txt|msg ~2 me|my|again|any|anymore|us|this|more; not want ~3 texts|messages|reminders|msgs|text|message|emails|these; wish|want|like to? ~2 stop ~2 receiving|getting|these|texts|messages; stop receiving|getting; quit texting|messaging|sending|bothering; enough ~2 texts|messages; cease ~3 texts|messages|sending|contact; give it a rest; go away; get lost; pack it in; cancel ~2 texts|messages|reminders|subscription; end ~2 texts|messages; switch|turn ~3 texts|messages|reminders ~1 off; sick of ~2 texts|messages; fed up ~3 texts|messages ~4 stop; bugger off; stop please|it|this|now|them|these|thanks|thank|that; please stop; stop stop; cancel all; no longer ~3 texts|messages|reminders|receive; end all`
+/** Whole-message keywords, as carriers' customs have them. */
+export const STOP_WORDS = new Set(
+  'stop stopall unsubscribe cancel end quit optout halt arrest stopp stap cease desist unsubcribe unsubscibe'.split(
+    ' ',
+  ),
+)
+export const START_WORDS = new Set('start unstop resume restart subscribe optin'.split(' '))
+export const START = `start ~2 texting|messages|texts|sending|messaging|reminders ~1 again?; opt in; opt back in; resume ~2 texts|messages|reminders; begin ~2 texts|messages; turn ~2 messages|texts|reminders ~1 back? on; sign me up; start again ~1 please; can|could you start|resume ~3 texts|messages|reminders; changed my mind ~6 texts|messages|start|resume; carry on ~1 texting|sending; put me back on`
+
+export const MOVE = `
+reschedule|rescheduled|rescheduling|rearrange|rearranged|rearranging|rebook|rebooked|rebooking|postpone|postponed|postponing|reshedule|rescedule|reschedual|rearange|reskedule; re arrange|book|schedule; move|change|swap|shift|switch|alter|changing|moving|swapping|amend|bring|push|delay|defer|adjust|cancel|cancelling|canceling|cancell ~5 appointment|appointments|visit|booking|slot|time|date|day|monday|tuesday|wednesday|thursday|friday|saturday|mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|forward|back|earlier|later|clinic; move|moved|change|changed|swap|swapped|shift|put|push|bring|brought|pushed|switch ~1 it|mine|that|this ~2 to|for|back|forward|earlier|later|please|till|until|off; can|could it be ~1 moved|changed|later|earlier|swapped; can|could|will|would not ~3 make|attend|manage|come ~3 it|appointment|visit|then|that|monday|tuesday|wednesday|thursday|friday|saturday|mon|tue|tues|wed|weds|thu|thur|thurs|fri|morning|afternoon|tomorrow|my|in|the|to|on|this|next|there; can|could not come|attend ~1; unable ~1 make|attend|come|be; not ~1 able to ~1 make|attend|come|be; another|different|alternative|new|other ~1 day|time|date|slot|appointment|week; earlier|later|sooner ~1 appointment|slot|time|date|day|one; anything|slot|appointment|available ~2 sooner|earlier|later; seen|fit|come|see|get|squeeze ~3 earlier|sooner|another; fit|squeeze me in; will not be ~1 there|able|coming|around; cancel ~4 appointment|visit|booking|slot|it|my|tomorrow|monday|tuesday|wednesday|thursday|friday; do|does not suit; does not work for; no good for me; clashes|clash|double booked; away ~2 that|then|on ~2 day|week|date|monday|tuesday|wednesday|thursday|friday|holiday; on holiday ~3; next week instead; instead of ~3; instead; put ~1 off; what other times|dates|days|slots; any other times|dates|days|slots|appointments; need|want|like ~4 new|different|another ~1 appointment|date|time|day|slot; not coming; miss ~2 appointment`
+export const CALL_ME = `
+call|ring|phone|telephone|bell|contact me; give ~1 me|us ~1 ~1 call|ring|bell|buzz|tinkle|shout; call|ring|phone ~1 back; ringing|calling|phoning me; someone|somebody|anyone|anybody|nurse|doctor|you|receptionist|audiologist|clinician|lady ~3 call|ring|phone|speak|talk|contact; speak|talk|speaking|talking to|with ~2 someone|somebody|nurse|doctor|person|human|you|anyone|receptionist|clinician|audiologist; can|could i ~2 speak|talk|call|ring|phone; want|need|like|wish ~2 speak|talk|call|chat; phone call; callback; call us; get in touch; telephone me; have ~1 word with; see ~1 a|the doctor|nurse|someone|gp; need|want to be seen; needs to be seen; need help; help; help me; advice please; please advise; what number; what is ~2 number`
+export const WRONG_NUMBER = `
+wrong number|person|no|phone|mobile; not ~2 number|person|patient; who is|are this|you|that; whos this; do not know ~2 who|you; no one|nobody ~2 called|here|by; not mr|mrs|ms|miss; i am not ~1; never ~2 heard of ~1; never been ~3 clinic|you; think you have ~3 wrong; new phone who; new number; passed away; has died; is deceased; deceased; no longer with us; not me; not mine; died; not for me; who dis`
+export const THANKS =
+  'thanks|thank|thankyou|appreciated|appreciate|grateful|ta|much obliged; thank you; bless you; god bless'
+
+/** Kinds of history, in the patient's words. */
+export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
+  {
+    kind: 'perforation',
+    patterns:
+      'hole|holes ~3 ear|ears|eardrum|drum|eardrums; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
+  },
+  {
+    kind: 'surgery',
+    patterns:
+      'ear|ears ~2 operation|operations|op|ops|surgery|surgeries|operated; operation|operations|op|surgery|operated ~4 ear|ears|eardrum|drum|mastoid; mastoid|mastoidectomy|stapedectomy|myringoplasty|tympanoplasty|cholesteatoma|stapes|mastoidectomies|ossiculoplasty|cholesteotoma; cochlear implant; surgery; operation; graft ~3 ear|eardrum|drum; ear|eardrum|drum graft|repair|repaired; bone ~2 ear ~2 replaced',
+  },
+  {
+    kind: 'grommets',
+    patterns:
+      'grommet|grommets|gromits|gromit|grommits|grommit|gromets|gromet; tubes|tube ~3 ear|ears|eardrum|eardrums; ear tubes',
+  },
+  {
+    kind: 'infection',
+    patterns:
+      'ear|ears|inner|outer|middle ~1 infection|infections|infected; infection|infections|infected ~3 ear|ears|lug|it; otitis|labyrinthitis; swimmers ear; antibiotic|antibiotics ~4 ear|ears|it; infected; infection|infections; glue ear; antibiotic|antibiotics|otomize|sofradex|gentisone; fungal; boil ~3 ear; abscess ~3 ear; mastoiditis',
+  },
+  {
+    kind: 'discharge',
+    patterns:
+      'discharge|discharging|runny|weeping|oozing|gunky|gunk|pus|leaks|leaking|leaky; ear|ears ~2 run|runs|ran|running|leaks|weeps|drips|wet; stuff|fluid|liquid ~3 out of ~1 ear|it',
+  },
+  {
+    kind: 'allergy',
+    patterns:
+      'allergic|allergy|allergies|alergic|alergy|allergys|intolerant|intolerance; nut|nuts|peanut|peanuts|almond|almonds|latex|penicillin|plaster|plasters ~2 allergy|allergic; anaphylaxis; epipen',
+  },
+  {
+    kind: 'drops-reaction',
+    patterns:
+      'reaction|reactions|reacted|react ~4 drops|oil|bicarb|bicarbonate|them|it|peroxide; drops|oil|bicarb|bicarbonate|them|they ~4 rash|burned|burnt|burn|burns|stung|itch|itchy|reaction|sore|swollen|blister|blistered|dizzy|sick|irritated|irritate|allergic; bad reaction; rash ~4 drops|oil; reacted badly; drops ~2 not agree|upset',
+  },
+  {
+    kind: 'only-hearing-ear',
+    patterns:
+      'only ~4 hear|hearing|works|working|good|one ~3 ear; one ~2 ear|side ~1 works|working|good; one good|hearing|working ear; only hearing|good ear; only ~3 one ~1 ear|side; only have ~1 one; deaf|dead|no ~1 hearing ~3 one|left|right|other ~1 ear|side|one?; hear ~3 one ~1 ear|side ~1 only?; single sided ~1; only ~2 left|right ~2 works|working|hears|good|one; ear ~3 deaf since|from; other ~1 ~2 deaf|dead|useless|gone; other ear ~3 not ~1 work|hear|working; lost ~2 hearing ~3 one|left|right|other ~1 ear?; unilateral ~1; born deaf ~2 ',
+  },
+  {
+    kind: 'immunocompromised',
+    patterns:
+      'immune|immunocompromised|immunosuppressed|immunosuppressant|immunosuppressants|immunosupressed|immunodeficiency|autoimmune; low|weak|poor|weakened|compromised|suppressed ~1 immunity; chemo|chemotherapy|radiotherapy|kemo|leukaemia|leukemia|lymphoma|myeloma|hiv|aids; transplant|transplanted; methotrexate|azathioprine|rituximab|mycophenolate|tacrolimus|ciclosporin|cyclosporin|biologics|biologic|adalimumab|prednisolone|prednisone|steroids|hydroxychloroquine|infliximab; no spleen; spleen removed|out; splenectomy; lupus; cancer; steroid tablets',
+  },
+  {
+    kind: 'anticoagulant',
+    patterns:
+      'blood thinner|thinners|thinning|thiner|thiners; thinners|thinner ; thin|thins ~2 blood; warfarin|warfrin|warferin|apixaban|apixiban|rivaroxaban|rivoroxaban|edoxaban|dabigatran|heparin|clopidogrel|clopidogril|anticoagulant|anticoagulants|anticoagulation|aspirin|asprin|tinzaparin|dalteparin|ticagrelor; blood clot ~2 tablets|medicine|medicines; thin|thinning ~2 blood',
+  },
+  {
+    kind: 'diabetes',
+    patterns:
+      'diabetic|diabetes|diabetis|diabeties|diebetic|insulin|metformin|sugar ~1 diabetes|disease|problem; type one|two|1|2; high blood sugar|sugars; gliclazide|diabetics|prediabetic',
+  },
+]
+
+export const NO_TO_ALL = `no|none|nothing|not|never ~2 to all|any|everything|them|those|these|that|every|either; none; nothing; no to ~1 all|lot|everything; none of ~1 above|those|these|them|that|this; all no|nos|negative; not applicable; none apply|applies; no none; not ~2 any ~2 those|these|that|them; n/a; all clear; negative; no ~1 problems ~2 ears?; nothing like that; nothing to report|declare|tell; never had any|anything|nothing|one|them|those|ear ~2; no history; no all`
+
+/** Something is amiss, but not what: a human reads it. */
+export const VAGUE = `
+not ~2 happy|good|great|impressed|pleased; worried|worrying|concerned|concern|concerns|anxious|nervous; something ~2 not right; not ~2 right; not normal; no better|improvement; not ~2 better|improved|improving|settled|settling|healed|healing|cleared|recovered; no relief; worse|worsened|worsening; getting|got|gone ~1 bad|worse; bad|terrible|awful|dreadful|horrible|horrendous|nightmare; wrong; odd|strange|weird|funny|peculiar|queer|dodgy; problem|problems|trouble|troubles|issue|issues; emergency|urgent|urgently|asap|ambulance|hospital|casualty; a and e|999|111|gp|doctor|doctors; struggling|suffering|suffer; still ~3 same|bad|there|troubling|bothering|playing; playing up; bothering me; troubling me; not ~1 feel ~2; emoji-no; emoji-crying; emoji-help; emoji-fire; complain|complaint|complaining|disgusted|disgusting|disgrace|disgraceful|appalling|shocking|useless|rubbish; frightened; awake all|half ~1 night; not ~2 slept|sleep|sleeping|sleep; no sleep; lump|bump; up all night; hurt|hurts`
+
+/** Said of oneself, these mean that all is well. */
+export const WELL = `
+fine; all ok|good|fine|well|clear|done|quiet; ok; no problem|problems|prob|probs|issue|issues|trouble|worries|complaints|concerns|symptoms|bother; good; great; grand; champion; tickety boo; right as rain; fit as ~1 fiddle; never better; much|lot|loads better; better; as good as new; back to normal; normal; lovely; brilliant; nothing to report|worry; not a thing; no news; settled; tip top; can not complain; mustnt grumble; must not grumble; must not complain; not too bad; not bad; sound; cushty; spot on; happy|chuffed|pleased; all ~1 over; a1; hunky dory; right; perfect; emoji-yes; thumbs up; wonderful; doing ~1 well|fine|ok|good|great; so far so good; going ~1 well|fine|ok; ok now; recovered; healed; feeling ~1 well|fine|good|great|ok`

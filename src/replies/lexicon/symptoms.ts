@@ -1,0 +1,423 @@
+/**
+ * Symptoms as people write them. A pattern is words in order: `a|b` one of, `@name` one of a class,
+ * `~n` up to n other words between, `word?` may be missing. Longer matches win over shorter ones of the same kind.
+ */
+import type { FindingKind, FindingTag } from '../types.ts'
+
+export const CLASSES: Record<string, string> = {
+  ear: 'ear ears eardrum eardrums drum canal earlobe lobe lughole earole',
+  hurt: 'pain pains painful painfull hurt hurts hurting hurty ache aches ached aching achy achey achin sore soreness sorer tender tenderness throb throbs throbbed throbbing throbby sting stings stinging stung stingy smarting stabbing stabbed stabs twinge twinges twinging niggle niggles niggling niggly nagging gnawing agony agonising agonizing excruciating raw nipping nippy louping stounding pounding jabbing searing piercing shooting burning burns discomfort uncomfortable uncomfy soreness painfully',
+  hurtnoun: 'pain pains ache aches soreness throbbing stinging discomfort twinge twinges agony tenderness',
+  headword: 'head heads skull temples temple forehead',
+  elsewhere:
+    'knee knees back hip hips leg legs foot feet toe toes ankle ankles arm arms elbow shoulder shoulders wrist wrists hand hands finger fingers stomach tummy belly bum backside tooth teeth nose bowels bladder gut ribs heel calf thumb gout gums sinus sinuses',
+  limb: 'arm arms leg legs hand hands fingers finger foot feet limb limbs',
+  face: 'face mouth lip lips cheek cheeks smile grin eyelid eyelids eyebrow eyebrows facial jowl forehead',
+  droop:
+    'droop droops drooped drooping droopy droopin dropped drop dropping drops sag sags sagging sagged saggy slipped slipping fallen falling lopsided wonky wonkey squiffy squint squinty skew skewed skewwhiff crooked twisted twisting pulled pulling drawn numb numbed numbness tingling tingly tingles tingle paralysed paralyzed paralysis palsy frozen weak weakness weaker heavy dead uneven lifeless slack unresponsive',
+  swell:
+    'swell swells swelled swelling swelld swollen puffy puffed puffing lump lumps lumpy bump bumps bulge bulging bulges ballooned enlarged bigger engorged',
+  bleed: 'bleed bleeds bleeding bled bleedin bleading blooding haemorrhage haemorrhaging',
+  blood: 'blood bleeding bleed bled',
+  leak: 'leak leaks leaking leaked leaky ooze oozes oozing oozed oozy weep weeps weeping weepy wept drip drips dripping dripped dribble dribbles dribbling dribbled seep seeps seeping seeped drain drains draining drained trickle trickles trickling trickled run runs running ran runny discharge discharges discharging discharged pour pours pouring poured coming comes came come came exuding suppurating',
+  gunk: 'gunk gunky gunge gungy gunk goo gooey gloop gloopy goop muck mucky mucus muck matter slime slimy crud cruddy gack yuk yuck gubbins',
+  fluid:
+    'fluid fluids liquid liquids water watery stuff something wetness moisture substance ooze sludge juice goo gunk gunge gunky gungy gloop muck mucky mucus matter slime crud discharge pus puss wetness serum',
+  coloured:
+    'yellow yellowy yellowish green greeny greenish brown browny brownish grey greyish white whitish milky cloudy creamy cream black blackish mustard coloured colour honey murky dirty khaki orange',
+  red: 'red reddish pink pinkish pinky rusty crimson claret',
+  clear: 'clear clearish watery water transparent colourless',
+  smell:
+    'smell smells smelly smelling smelt smelled stink stinks stinky stinking stunk pong pongs ponging pongy whiff whiffs whiffy reek reeks reeking foul niff niffs niffy honk honks honking hums minging rank manky mingin putrid pungent odour rancid stench',
+  gone: 'gone goes went going lost losing disappeared vanished dropped dropping drop failed failing faded fading shot finished packed deserted died dead',
+  badhear:
+    'worse worsened worsening bad poor terrible rubbish awful dreadful down reduced dull dulled muffled muffly poorer diminished less off weird funny dodgy hopeless useless pants lousy shocking deteriorated deteriorating decreased distorted dim dimmed faint fainter quiet quieter muffeled patchy wrong limited lower',
+  fine: 'fine ok good great grand brilliant better improved improving excellent perfect normal back clear clearer sharp sharper champion lovely wonderful amazing fantastic well tip-top unchanged alright sound super superb marvellous fab okay decent sorted restored returned smashing',
+  dizzy:
+    'dizzy dizziness dizzyness dizy dizzier dizziest giddy giddiness woozy woozie swimmy swimy vertigo lightheaded lightheadedness unbalanced imbalance disorientated disoriented seasick dizzying wozzy',
+  unsteady:
+    'unsteady wobbly wobbling wobble wobbles staggering stagger staggered swaying sway tottering tottery lurching reeling teetering unstable doddery veering listing',
+  ring: 'ringing tinnitus buzzing buzz buzzes buzzy humming hum hissing hiss whistling whistle whooshing whoosh roaring roar rushing droning drone screeching ringin pulsatile tinitus',
+  blocked:
+    'blocked bunged clogged plugged stuffed stuffy congested blockage clogging bunging full fullness pressure stoppered fuzzy corked cloggy',
+  itch: 'itch itchy itches itching itched itchin itchiness tickle tickly tickles tickling ticklish irritated irritation irritating scratchy scratching crawly',
+  sickfeel: 'sick queasy nauseous nauseated nausea nausious bilious sicky sickly qeasy',
+  vomit:
+    'vomit vomits vomiting vomited vomitting puke puking puked spew spewing spewed heaving retching barfing hurling threw throwing chucking',
+  rashw:
+    'rash rashes hives blotchy blotches welts blisters blister blistered blistering eczema urticaria blotch weals',
+  breathe: 'breathe breath breathing breathin breth',
+  hard: 'struggling struggle struggled trouble difficulty difficult difficulties hard harder problems problem cannot',
+  feel: 'feel feels feeling felt',
+  intens:
+    'really very so extremely terribly awfully dead right proper well incredibly bloody seriously absolutely totally too awful dreadfully ever violently severely badly',
+  collapse:
+    'collapse collapsed collapsing collapses fainted fainting unconscious blackout blackouts seizure seizures convulsion convulsions convulsing keeled passedout unresponsive',
+  put: 'put putting used using use had given applied poured squirted dripped',
+  hole: 'hole holes perforated perforation burst ruptured grommet grommets torn',
+}
+
+/** One row of the lexicon. `denies`: the phrase itself says that the symptom is absent. `severity` is of pain. */
+export type Concept = {
+  kind: FindingKind
+  patterns: string
+  tags?: FindingTag[]
+  severity?: number
+  denies?: boolean
+  /** Words that say that it was there and has gone. */
+  gone?: boolean
+}
+
+const c = (kind: FindingKind, patterns: string, rest: Omit<Concept, 'kind' | 'patterns'> = {}): Concept => ({
+  kind,
+  patterns,
+  ...rest,
+})
+
+export const CONCEPTS: Concept[] = [
+  // pain
+  c('pain', '@hurt; earache|earaches|otalgia; emoji-hurt; playing me? up; bealing|beelin; ouch|ow|owch'),
+  c(
+    'pain',
+    '@hurt|pan|pin|pane ~2 in|inside|behind|round|around|from|of ~2 @ear; @ear ~3 @hurt; @hurt ~1 @ear; sore ~1 lug',
+  ),
+  c(
+    'pain',
+    'giving|gives|gave|given|give me ~1 gyp|jip|gip|jyp|grief|hell|stick|bother|trouble|what|jip|pain|problems',
+    {
+      severity: 7,
+    },
+  ),
+  c(
+    'pain',
+    'killing|kills me|us; murdering me; driving me mad|insane|crazy|mental ~3 @hurt; murder; giving it some',
+    {
+      severity: 8,
+    },
+  ),
+  c(
+    'pain',
+    'agony|excruciating|unbearable|crippling|agonising|agonizing|torture|blinding|intolerable; stabbing; hurts like hell|mad|billyo|anything|crazy|stink|buggery; hell of a pain; worst pain; climbing the walls; in bits ~2 @hurt; screaming ~2 @hurt',
+    {
+      severity: 9,
+    },
+  ),
+  c(
+    'pain',
+    'tear|tears ~2 @hurt; can|could not ~2 sleep|sleeping|slept ~5 @hurt; no|little sleep ~3 @hurt; kept|keeping|keeps me ~2 awake ~4 @hurt; @hurt ~4 kept|keeping|keeps me ~2 up|awake; can|could not ~1 stand|bear|take|cope|bare ~4 @hurt; up|awake all night ~4 @hurt; did not sleep ~4 @hurt; @hurt woke me; woke ~2 up? with|by|from ~3 @hurt; @hurt ~4 can|could not ~2 sleep|touch|lie|chew|eat|bear|stand|concentrate|think|open; painkillers|paracetamol|codeine|ibuprofen ~3 not ~2 touch|touching|working|work|helping|help|shifting|doing|cutting',
+    {
+      severity: 8,
+    },
+  ),
+  c(
+    'pain',
+    'hurts|painful|sore|hurting|agony|pain to|when|if ~3 touch|chew|eat|swallow|lie|press|yawn|move|open|touched; jaw ~2 @hurt; @hurt ~3 jaw',
+  ),
+  c('pain', '@hurt free; free of @hurt; painfree; painless', { denies: true }),
+  // pain elsewhere
+  c(
+    'other',
+    '@elsewhere ~2 is|are|was|giving|bad|playing @hurt|gyp|bad|bother|up; @elsewhere @hurt|pain|pains|ache; @hurt ~2 in ~2 @elsewhere; @hurt ~1 @elsewhere; backache|toothache|stomachache|arthritis|rheumatism|sciatica|lumbago; throat ~2 @hurt; @hurt ~1 throat; neck ~2 @hurt; @hurt ~1 neck; eye|eyes ~2 @hurt; @hurt ~1 eye|eyes; toothache; tooth ache',
+    {
+      tags: ['elsewhere'],
+    },
+  ),
+  // headache
+  c(
+    'headache',
+    'headache|headaches|migraine|migraines; @headword ~2 @hurt|splitting|banging|thumping|pounding|killing|bursting|exploding; @hurt|splitting|banging|thumping|pounding|bad ~1 @headword; @hurt ~2 in ~2 @headword; head ache|aches',
+  ),
+  c(
+    'headache',
+    'worst ~2 headache; thunderclap; sudden ~3 headache; headache ~3 suddenly|sudden; @intens ~2 headache ~2 life; blinding|splitting|unbearable|excruciating|severe|violent ~1 headache; headache ~3 unbearable|blinding|excruciating|severe|worst',
+    {
+      tags: ['very'],
+    },
+  ),
+  // stiff neck, light
+  c(
+    'stiff-neck',
+    'stiff|rigid|seized|locked ~1 neck; neck ~4 stiff|rigid|locked|seized|solid; can|could not ~3 bend|move|turn|lift|put ~2 neck|chin|head; neck stiffness',
+  ),
+  c(
+    'light-hurts',
+    'light|lights|daylight|brightness|sunlight ~3 @hurt|unbearable|hurting; can|could not ~1 stand|bear|tolerate|take|look ~3 light|lights|brightness; @hurt ~4 light|lights; photophobia|photophobic; sensitive to ~1 light|lights; light sensitive',
+  ),
+  // hearing
+  c(
+    'hearing-loss',
+    'can|could not ~2 hear|hearing; not hear|hearing; do|does|did not ~1 hear; unable to hear; not able to hear; never hear; nothing ~2 hear; hear nothing',
+    { tags: ['marked'] },
+  ),
+  c(
+    'hearing-loss',
+    'hard|difficult|struggling|struggle|struggled|straining|strain|trouble|difficulty|problems ~2 hear|hearing; barely|hardly|scarcely ~2 hear|hearing|heard; hear ~1 barely|hardly|little; hear less|worse; not hear|hearing ~3 well|right|properly|good|much|clearly; mishearing',
+    {
+      tags: ['slight'],
+    },
+  ),
+  c(
+    'hearing-loss',
+    'can|could not ~2 hear|heat|here|heer ~4 thing|anything|nothing|sound|word|sausage|dickie|dicky|bean|ear|ears|side|left|right|all|it|phone|tv|telly|wife|husband|people|me|you; hear nothing; deaf; gone|going|went deaf; stone deaf; deaf|dead|dear|leaf as ~1 post|doorpost|doornail; ear ~1 gone|went dead|deaf|silent|quiet|off; dead|deaf|silent ~2 one ear; no hearing; no sound; nothing ~2 out of ~2 ear|left|right|side; no ~1 hearing ~3 left|right|ear|ears|side; total|complete|sudden ~1 silence; everything ~1 gone|went quiet|silent; cannot hear; emoji-deaf; hearing ~1 totally|completely|all gone|went|lost; like ~1 switch ~3 off; totally lost ~2 hearing; deafened; deafness',
+    {
+      tags: ['marked'],
+    },
+  ),
+  c(
+    'hearing-loss',
+    'hearing ~3 @gone; @gone|loss ~3 hearing; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
+    {
+      tags: ['marked'],
+    },
+  ),
+  c(
+    'hearing-loss',
+    'hearing ~3 @badhear; hard of hearing; muffled|muffly|muffeled|muffling|muffle; @ear ~2 muffled|dull|dulled|muffly; sounds|everything|voices|people|noises|tv|telly|sound ~3 muffled|faint|distant|tinny|quiet|dull|far|faraway|mumbling|mumble|quieter; like ~2 under|through ~2 water|cotton|blanket|sock|wall; underwater; turn|turning|turned ~3 tv|telly|television|volume|radio|sound ~2 up; tv|telly|volume|radio ~3 up|louder; everyone|everybody|people ~2 mumbling|mumble|mumbles|whispering',
+    {
+      tags: ['slight'],
+    },
+  ),
+  c(
+    'hearing-loss',
+    'hearing ~3 worse|worsened|worsening|deteriorated|deteriorating|poorer; hear ~2 worse; deafer; more deaf; lost more ~2 hearing; getting|gone|got|going deafer',
+    { tags: ['worse'] },
+  ),
+  c(
+    'hearing-loss',
+    'hearing ~2 not ~2 back|returned|right|better|improved|normal|great|good|brilliant|clever|wonderful|same|came|come|well|fine|up; not ~2 hearing ~2 back; hearing never ~2 back|returned; not ~2 got ~2 hearing ~1 back; no better ~3 hear|hearing; hearing ~2 no better|improvement',
+    { tags: ['slight'] },
+  ),
+  c(
+    'hearing-loss',
+    'hearing ~2 @fine; can|could hear; able to hear; hear ~2 @fine|everything|pin|lovely|grass|clock|birds|again; hearing ~2 much? better; hearing ~2 come|came back; good|great|better|improved|normal|perfect hearing; hearing ~1 not ~1 affected|changed|bad; not ~1 lost ~2 hearing; hearing ~1 like ~2 bat|new; hearing ~1 same ~1 before|ever|usual|normal; no change ~2 hearing; hearing improvement; so much better ~3 hear',
+    {
+      denies: true,
+    },
+  ),
+  // dizziness
+  c(
+    'dizziness',
+    '@dizzy; emoji-dizzy; light headed|heady|head; funny headed; swimming head; head ~2 swimming|swims|fuzzy|woozy; feel|feeling|felt|going ~2 faint; travel sick; motion sick; sea sick; muzzy|muzzy; room ~2 moving|tilting; funny turn',
+    { tags: ['light-headed'] },
+  ),
+  c(
+    'dizziness',
+    'spinning|spins|spinny; room|world|everything|bed|head|house|ceiling|walls|floor|things ~2 spinning|spins|spin|spun|going|moving|turning|whirling|revolving|rotating ~1 round?; room|world|everything ~3 round|around; vertigo; like ~3 roundabout|waltzer|waltzers|carousel|merry; spinning|going round ~2 round',
+    { tags: ['spinning'] },
+  ),
+  c(
+    'dizziness',
+    '@unsteady; off ~2 balance; balance ~3 off|gone|bad|right|terrible|awful|all|shot|lost|poor|rubbish|funny|went|out|worse|dodgy; lost|losing|lose|no|loss ~2 balance; legs ~1 like|are jelly; like ~2 boat|ship|drunk; jelly legs; walking ~2 drunk|crooked|sideways; feel|feeling|felt ~2 drunk|tipsy; bumping into ~2; lean|leaning|veer|tip|tipping|falling|fall|drifting|pulled ~2 to ~2 side; unsteady ~2 feet|legs; holding|hold|hanging|hang on? ~1 to? ~2 walls|furniture|wall|rail; keep|kept falling|tripping|stumbling; bouncing off ~2 walls',
+    {
+      tags: ['unsteady'],
+    },
+  ),
+  c(
+    'dizziness',
+    'can|could not ~3 stand|walk|standing|walking|stood ~1 up|straight|without|alone|unaided|properly|steady|far|anymore; can|could not stand|walk; can|could not ~1 get ~1 out of bed ~6 @dizzy|spinning; can|could not ~1 keep ~2 balance; can|could not ~1 get up ~5 @dizzy|spinning; can|could|barely|hardly ~1 stand|walk; too @dizzy|unsteady ~1 to stand|walk|move|get; unable to stand|walk; crawling ~3 floor|bathroom|toilet|loo|hands|stairs|bed',
+    { tags: ['cannot-stand'] },
+  ),
+  // face
+  c(
+    'facial-weakness',
+    '@face ~4 @droop; @droop ~4 face|mouth|lip|cheek|smile|lips|eyelid; side|half ~2 face ~4; bells|bell palsy; bells; palsy; @face ~3 wrong|odd|funny|strange|weird|different; face ~3 gone; @face ~3 to|on one side; @face ~3 not ~2 move|work|moving|working|right|lift|smile; one sided ~1 @face; can|could not ~2 smile|grin|whistle|frown; @face ~3 hanging|hangs|hung|melted|melting|sliding|slid; @face ~2 pins; pins ~3 ~3 face|cheek|lip|mouth|jaw; facial ~1 weakness|droop|palsy|numbness|paralysis|drooping; drooling|dribbling ~5 side|mouth|drink|drinking|tea|eating|corner; tea|drink|soup ~3 dribbling|dribbles|running|falls|falling ~2 mouth|side|chin; can|could not ~2 feel ~3 face|cheek|lip|mouth; face|mouth ~2 slack; half ~2 smile',
+  ),
+  c(
+    'facial-weakness',
+    'can|could not ~3 shut|close|blink|closed|shutting|closing ~4 eye|eyes|eyelid|lid; can not blink; eye|eyes|eyelid|lid ~3 not ~2 shut|close|blink|closing|shutting|closed|blinking; eye|eyelid|lid ~3 @droop|stuck; drooping|droopy|dropped ~2 eye|eyelid|lid; eye ~3 half shut|closed; eye stays|stuck|staying open; trouble|hard|struggling|difficulty ~2 closing|shutting|close|shut ~2 eye',
+  ),
+  // stroke
+  c(
+    'stroke-sign',
+    'slur|slurs|slurred|slurring|slurry|slured; speech ~3 slurred|funny|gone|jumbled|muddled|odd|wrong|bad|weird|affected|off|mumbled|thick|garbled|strange; can|could not ~2 speak|talk; words ~3 wrong|jumbled|muddled|mixed|funny|slurred|garbled|backwards|out; can|could not ~3 words ~2 out|right; can|could not find ~2 words; talking|speaking ~2 funny|gibberish|nonsense|rubbish|drunk; mumbling ~2 words; tongue ~2 tied|thick; trouble|difficulty|struggling ~1 speaking|talking|speech',
+  ),
+  c(
+    'stroke-sign',
+    '@limb ~4 weak|weakness|numb|numbness|tingling|tingly|heavy|dead|useless|paralysed|paralyzed|limp|floppy|dropped|weaker|lifeless; weak|weakness|numb|numbness|tingling|dead|heavy|paralysed|limp ~4 @limb; weak|weakness|numb|numbness|tingling|paralysed|paralysis|heavy ~4 one|left|right|whole|that|this|my ~1 side; side ~3 weak|numb|dead|paralysed|limp|heavy|tingling|dropped; @limb ~3 not ~2 work|move|working|moving|lift|grip|responding|obeying; can|could not ~2 lift|move|feel|use|raise|grip ~3 @limb|side; @limb ~1 gone|went|goes dead|funny|weak|numb|limp|to; pins ~4 @limb|side; keep dropping things|cups|everything|stuff; dropping ~1 things|cups',
+  ),
+  c(
+    'stroke-sign',
+    'stroke|strokes|tia; mini stroke; double vision; seeing double; see double; vision|sight|eyesight ~3 gone|blurred|blurry|lost|double|went|funny|going|bad|fuzzy; lost|loss ~2 sight|vision|eyesight; blurred|blurry ~1 vision|sight|eyes; can|could not see ~4 eye|left|right|side|properly|anything|straight; gone|went|going blind; blind ~2 one ~1 eye; everything ~2 blurry|blurred|double',
+  ),
+  // collapse
+  c(
+    'collapse',
+    '@collapse; passed|passing|pass|past out; blacked|blacking|black|blackd out; went|going|gone down like; hit the deck|floor; keeled over; lost consciousness; out cold; had ~1 fit|fits|seizure|turn; having ~1 fit|seizure; found ~3 on ~1 floor; came|come round on; fell|fallen|went down|falling ~2 unconscious; zonked|zonk out',
+  ),
+  // fever
+  c(
+    'fever',
+    'fever|fevers|feverish|fevered|pyrexia|feaver; emoji-fever; temperature|temp; high|raging|got|running|have|has|had|bit|with|raised|spiking|touch ~3 temperature|temp; temperature ~3 high|up|raised|sky|hot|through; burning up; boiling ~1 hot?; burning hot; hot and cold; hot sweats|flushes; shivery|shivering|shivers|shiver|shivry|shivvery|shakes|rigors|rigor|chills; shaking ~1 cold|uncontrollably|violently; feel|feeling|felt ~2 hot|roasting|flushed|clammy; roasting; sweating|sweats|sweaty|clammy; night sweats; red hot; temprature|temperture|tempreture',
+  ),
+  c('fever', 'temperature|temp ~2 @fine|down; normal temperature; no temperature', { denies: true }),
+  // swelling
+  c(
+    'swelling',
+    '@swell; @ear ~3 @swell; @swell ~3 @ear; glands ~3 up|swollen|raised|sore|big; swollen glands; boil|abscess|cellulitis; @ear ~3 twice|double ~2 size; @ear ~3 balloon|cauliflower|massive|huge|enormous; size of ~1 egg|golf|pea|marble|grape|tangerine|plum|walnut; egg ~3 head|ear',
+  ),
+  c(
+    'swelling',
+    'behind|back|below|under ~3 ear|ears|lobe|lug ~5 @swell|red|sore|tender|hot|boggy|throbbing|painful|hurts|egg|hard; @swell|red|redness|tender|sore|hot|bony|boggy|egg|painful|pain|hurts ~5 behind|back ~3 ear|ears|lug|it; behind ~2 ear ~3 @swell; ear|ears|lug ~4 sticking|stuck|sticks|poking|pushed|jutting|pushing|standing ~1 out|forward|forwards|away; mastoid|mastoiditis; ear ~2 protruding|protrudes',
+    {
+      tags: ['behind-ear'],
+    },
+  ),
+  // airway
+  c(
+    'airway',
+    'throat|tongue|lips|lip ~3 @swell|closing|closed|close|tight|tightening|tightened|narrowing|constricted|blown|big|huge|fat|itchy|numb|tingling|thick; @swell|tight|closing|fat ~3 throat|tongue|lips|lip|mouth|windpipe|airway; mouth ~2 @swell; face ~2 @swell|blown|ballooned; @swell ~2 face|eyes; can|could not ~3 @breathe|swallow; unable to breathe|swallow; can|could not ~2 get|catch ~2 breath|air; short|shortness of breath; breathless|breathlessness; out of breath; @hard ~3 @breathe|swallow|swallowing; breathing ~3 hard|difficult|bad|fast|funny|heavy|laboured|rapid|worse|struggling|tight|shallow; wheeze|wheezy|wheezing; choking; choked; gasping; anaphylaxis|anaphylactic; lump in ~1 throat; throat ~2 closing|close ~1 up; windpipe|airway',
+  ),
+  // chest
+  c(
+    'chest',
+    'chest ~4 @hurt|tight|tightness|heavy|heaviness|crushing|pressure|squeezing|elephant|hurting|tightening|pain|pains|band; @hurt|tight|tightness|pressure|crushing|heaviness|heavy|weight|band ~4 chest; heart attack; angina; palpitations|palpitation; heart ~3 racing|pounding|fluttering|thumping|irregular|fast|jumping|skipping|hurts|stopping; pain ~3 down ~3 arm; pains ~3 down ~2 arm; crushing ~2 chest',
+  ),
+  // ringing
+  c(
+    'ringing',
+    '@ring; @ear ~4 @ring|ring|rings|rang|sing|singing|noise|noises|sounds|pulsing|pulsating|thumping; @ring|ring|noise|noises|pulsing|thumping|heartbeat|pulse ~3 in|inside ~2 @ear|head; hear ~3 heartbeat|pulse|heart|bells|buzzing; bells ~2 in; kettle ~3 ear',
+  ),
+  // blocked
+  c(
+    'blocked',
+    '@blocked ~1 up?; bunged up; water ~2 in|inside ~2 ear|ears; cotton wool ~3; cottonwool; feel|feels|feeling|felt ~3 full|blocked|plugged|under ~1 water; ear ~3 not ~2 pop|popped|clear|cleared|unblock|popping|open; needs|need|want to pop; something|wax ~2 in ~2 ear|there still; stuffed up; crackling|crackle|crackles|crackly|popping|clicking|clicks|squelching|squelchy|gurgling|squeaking|squeaky; ear ~2 popped|pops|pop',
+  ),
+  c('blocked', 'unblocked; not ~1 blocked; no|nae ~1 blockage; clear|clearer than', { denies: true }),
+  c('itch', '@itch'),
+  // nausea, vomiting
+  c(
+    'nausea',
+    '@sickfeel; @feel ~3 @sickfeel; emoji-sick; turning ~1 stomach; stomach ~2 churning|turning|upset; off ~1 food; green round',
+  ),
+  c(
+    'vomiting',
+    '@vomit; been|being|was|were|is|got|violently|physically|actually|keep|kept|keeps ~1 sick; threw|throwing|throw|chucking|chucked|bringing|brought ~2 up; thrown up; heaving ~1 guts; can|could not ~1 keep ~3 down; sick ~2 times|twice|bucket|bowl|everywhere|night; spewing ~1 up?; sick as ~1 dog; emoji-sick emoji-sick',
+  ),
+  // rash
+  c(
+    'rash',
+    '@rashw; allergic ~1 reaction; reaction to; bad reaction; come|came|coming|broke|broken out in; @ear ~2 peeling|peeled|burnt|scalded; skin ~3 peeling|red|raw|burnt|burning|reacted|irritated|blistered|broken; bright red ~2 ear|skin',
+  ),
+  c(
+    'other',
+    '@ear ~3 red|hot|reddened|scarlet|crimson|inflamed|glowing|warm; red|hot|inflamed ~1 @ear; redness|inflammation|inflamed; numb|numbness|numbed|tingling|tingly|pins',
+  ),
+  // unwell
+  c(
+    'unwell',
+    'unwell; ill; poorly; not ~2 well|myself|right|meself; not ~3 feeling ~3 well|right|good|great|myself|clever|grand|brilliant|too; not ~1 too|so|very good|clever|great|well|grand|hot|special; not ~1 good|great; under the weather; off colour; peaky|ropey|ropy|rough|grotty|lousy|rotten|grim|lethargic|drowsy|washed|wabbit|peelie|peely; wiped|washed|done out|in; feel|feeling|felt ~2 weak|rough|bad|awful|terrible|dreadful|horrible|funny|odd|strange|weird|peculiar|queer|low|poor; weak|weakness; no energy; no appetite; not ~1 eating|eaten; emoji-ill; exhausted; flu|influenza|covid; infection|infected|infections|antibiotic|antibiotics; gone downhill; going downhill; run down',
+  ),
+  c(
+    'unwell',
+    '@intens ~1 unwell|ill|poorly|rough|bad ; feel|feeling|felt ~3 awful|terrible|dreadful|horrendous|shocking|hellish|atrocious|hideous; like death; at deaths door; deaths door; death warmed; really ~2 not ~2 well|right|good; can|could not ~2 get ~1 out ~1 bed; barely ~2 move|awake; never felt ~2 ill|bad|rough|worse|poorly; in ~1 bad way; ill ~1 death; can|could not keep awake',
+    {
+      tags: ['very'],
+    },
+  ),
+  c(
+    'sepsis-sign',
+    'blue|grey|pale|blotchy|mottled ~3 lips|lip|tongue|skin|fingers|face|hands; lips|tongue|skin|fingers ~3 blue|grey|pale|blotchy|mottled; rash ~4 not ~2 fade|fading|disappear|go; glass test; not making ~2 sense; sepsis|septic|septicaemia; confused|confusion|confuse|delirious|delirium|disorientated|hallucinating|muddled|incoherent; not ~4 passed ~1 water|urine; not ~2 wee|weed|peed|pee ~3 day|night|yesterday|hours; feel|feeling|think|going|gonna|i ~3 going? to? die|dying; meningitis; can|could not ~2 wake ~2 up?; will not wake; talking nonsense; making no sense',
+  ),
+  // distress and self-harm
+  c(
+    'distress',
+    'in tears; crying|tearful|sobbing; wits end; can|could not ~2 cope; cannot cope; not coping; desperate|desperation; frightened|terrified|petrified|scared|panicking|panicky|panic; depressed|depression|despair|hopeless|suicide; so lonely; breaking down; had enough ~2 everything; at ~2 end of ~2 tether; end of ~1 tether; very|really low; beside myself',
+  ),
+  c(
+    'self-harm',
+    'end it ~1 all?; end|ending|take|taking|finish my|me|own ~1 life; kill|killing|top|topping|hang|drown|harm|harming|cut|cutting|hurt|hurting myself|meself|mysel; want|wanted|wanting|wish|ready|rather ~3 to? be? die|dead; wish|wished ~3 dead|gone|die; better off dead|without me; do|does|did not ~2 want ~3 be ~1 here|alive|around; do not want to live|wake|go; not want to live|wake; want to end ~1; no point ~3 living|life|going|anymore|carrying|on; not worth living|going; nothing to live for; suicidal|suicide; had enough of ~1 life|living|it|this|everything; can|could not ~2 go on ~2; can|could not ~2 carry on ~3; can|could not ~2 face ~2 another|living|life|day|tomorrow; tired of living|life|being; overdose|overdosed; all ~2 my? tablets|pills ~3 once|end|over; do away with; finish myself ~1 off; join ~2 late ~1 husband|wife; no reason to live|go; world ~3 better without; not be here ~2 longer|tomorrow|christmas; sick of living|life; give up on life',
+  ),
+  // bleeding
+  c(
+    'bleeding',
+    '@blood; blood|bleeding|bled|bleed|blooded ~3 ear|ears; bloodstained; bloody ~1 discharge|fluid|ooze|oozing|stuff|gunk|wax|cotton|tissue|pus|pillow|bud|liquid|mess|pillowcase|snot|hanky|water; blood stained; emoji-blood; @red ~2 stuff|fluid|liquid|gunk|goo|discharge|stain|stains|spots|spot|streaks|specks|pillow|tissue|ooze|drops ~1 on?; red ~3 on ~3 pillow|tissue|cotton|bud|pillowcase|hanky; spots|streaks|specks of red; claret; haemorrhage|hemorrhage|haemorrhaging',
+  ),
+  c(
+    'bleeding',
+    'dried|dry|old|dark|brown|crusty|congealed|scab|scabby ~2 blood; blood ~2 dried|dry|old|crusted|scab|scabbed; scab|scabs|scabby; blood clot',
+    { tags: ['old-blood'] },
+  ),
+  c(
+    'bleeding',
+    '@blood|red ~4 pouring|pours|poured|gushing|gushed|gush|streaming|streams|pumping|spurting|flooding|pints|buckets|bucketing|heavily|heavy|profusely|everywhere|soaked|soaking|drenched|fountain|tap|loads|lots|lot|absolutely|masses; pouring|gushing|streaming|pumping|spurting|loads|lots|heavy|lot|soaked|soaking|drenched|covered|masses|pints|heavily|pouring|torrent ~4 @blood; pouring with|out blood; bleeding ~2 like ~2; bleeding ~2 a? lot|badly|bad|buckets; filled|soaked|gone|going|went|used ~4 tissues|towel|towels|flannel|flannels|cloths|pads ~5 @blood; @blood ~6 soaked|filled|full|through|whole|several|third|second ~2 tissues|towel|towels|flannel|cloths|box|pads|pad|tissue|flannels',
+    {
+      tags: ['heavy'],
+    },
+  ),
+  c(
+    'bleeding',
+    '@blood ~3 not ~2 stop|stopped|stopping|stops|clot|clotting|let|easing|ease|slow|slowing|slowed|quit; not ~3 stop|stopped|stopping|stem|stops ~4 @blood|bleeding; can|could not ~1 stop|stem ~3 @blood|bleeding|blood|it ~1 bleeding; @blood ~2 keeps|constantly|continuously|nonstop|continuous; @blood ~2 non stop; keeps|will|constantly|continuously|nonstop ~2 bleeding; not stopped bleeding; @blood ~4 hours|hour|ages now?; @blood ~3 all night|day; hours ~5 @blood; will|can|does not stop bleeding; @blood ~2 on and on; @blood ~3 never|wont stops|stop|stopped',
+    {
+      tags: ['will-not-stop'],
+    },
+  ),
+  // discharge
+  c(
+    'discharge',
+    'discharge|discharges|discharging|discharged|otorrhoea|dischage|discharg; weeping|weepy|weeps|oozing|oozes|ooze|oozy|oozed; leaking|leaks|leaky|leaked|seeping|seeps|suppurating; runny|dripping|draining; gunk|gunky|gunge|gungy|goo|gooey|gloop|gloopy|goop|slime|slimy; crusty|crusting|crusted|crust|crusts; @ear ~3 @leak|wet|damp|sticky|soggy|moist|soaking|squelchy; @leak ~2 from|out ~2 of? ~2 @ear; @fluid ~3 @leak ~2 out|from|of|down; @fluid ~2 out of ~2 ear; @fluid ~2 from ~2 ear; wet|damp|sticky|moist ~2 @ear|pillow|inside; pillow ~4 wet|stained|damp|soaked|marks|mess|stain|marked|sticky; stain|stains|marks|mess|wet|patch ~3 on|all ~3 pillow|pillowcase; mucus|mucousy|snot|snotty; sticky stuff|mess; ear ~2 mess|mucky; stuff ~3 coming|came|comes out; wet patch',
+  ),
+  c(
+    'discharge',
+    'pus|puss|pussy|pusy|bealing|beelin|septic|infected ~1 discharge; @coloured|@red ~2 @fluid|discharge|gunk|pus|mess|crust|crusts|stain|stains|goo|ooze|leak; @fluid|discharge|discharging|weeping|oozing|leaking|gunk|crust|leak ~4 @coloured; @leak ~3 @coloured; @coloured ~3 from|out|on ~3 ear|pillow|ears|tissue|cotton; thick ~2 @fluid|discharge|yellow|green; gone|turned|going ~1 @coloured; custard|cheese|cheesy',
+    { tags: ['coloured'] },
+  ),
+  c(
+    'discharge',
+    '@smell; @smell ~2 @ear|discharge|stuff|fluid|gunk|wax; @ear ~3 @smell|rotten; bad|foul|horrible|funny|nasty|awful|horrid|terrible ~1 smell|odour|whiff|pong; smells ~2; rotten ~1 eggs|fish|meat|smell; like ~2 rotten|fish|drains|cheese|dead ~1 smell?',
+    { tags: ['smelly'] },
+  ),
+  c(
+    'discharge',
+    '@clear ~2 @fluid|discharge|stuff|liquid|ooze; clear|watery ~3 @leak; @fluid|discharge ~3 clear|watery; water ~3 @leak ~2 out|from; watery',
+    { tags: ['clear'] },
+  ),
+  // injury, foreign body, drops where they must not go
+  c(
+    'injury',
+    'fell|fallen|fall|falls|tripped|tumble|tumbled; poked|jabbed|stabbed|scratched|pierced|punctured|nicked|caught|cut|hit|banged|bashed|knocked|whacked|grazed ~3 ear|ears|head|eardrum|drum|canal|inside; burst|bursted|popped|perforated|ruptured|torn ~2 eardrum|drum|ear; eardrum|drum ~3 burst|gone|popped|perforated|ruptured|torn; think ~4 perforated|burst|damaged; damaged ~2 ear|ears|drum|eardrum; cotton|tip|bud|dome|battery|piece|bit|hearing ~4 stuck|left|lost|broken|broke|came|come|snapped ~3 ear|inside|in|off; something stuck ~3 ear; stuck ~2 in ~2 ear; insect|fly|spider|moth ~4 ear; cotton buds|bud ~3 too far|deep|pain',
+  ),
+  c(
+    'contraindicated-drops',
+    '@put ~4 drops|oil|bicarb ~8 @hole; @hole ~10 @put ~4 drops|oil|bicarb|them|it; drops ~4 (in|into) ~4 @hole; you|they|nurse|doctor|told|said ~5 not to ~3 drops ~5 but|and i did|have|put|used|still; should not ~2 put|used|have ~3 drops ~3 but|and; drops ~4 wrong ear; wrong ear',
+  ),
+  c(
+    'other',
+    'something ~2 wrong; gone wrong; not ~1 right; trouble swallowing; sore throat; swallowing; lost|losing|no ~2 taste; taste ~2 gone|metallic|funny|odd|strange; metallic taste; cough|coughing|coughs; cold sore; cold ~1 coming; got|have|had|has|heavy|bad|stinking|head ~1 ~1 cold|colds|flu|chill; nosebleed|nosebleeds; diarrhoea; sensitive ~2 noise|sound|sounds|loud; noises ~2 hurt|loud; too loud; echo|echoing|echoey|echoes; pulsing|pulsating|pulse; feels ~1 weird|odd|strange|funny|peculiar|off',
+  ),
+]
+
+/** Phrases whose words mean no symptom at all; they hide their words from the lexicon above. */
+export const MASKS = `
+killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
+sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
+pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember; right pain; real pain; such a pain; bit of a pain to; being a pain; be a pain; painstaking; pains me; growing pains; on pain of; what a pain; pain getting|trying|doing|having|parking
+bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
+blood pressure ~1 tablets?|pills?; blood thinner|thinners|thinning|thiner|thinnner|thiners ~1 tablets?; blood test|tests|results|tested; blood sugar|sugars; blood tablets; blood count|group|type|clinic|donor; flesh and blood; in cold blood; blue blood; blood orange; blood relative|relatives; own flesh
+head spinning|spins with all; head ~2 spinning|spins ~2 with|from|over|by ~4 messages|texts|forms|questions|info|information|instructions|dates|times|all|it|appointments; spinning plates; spinning class|wheel|wool; spin class; washing ~4 spin|spinning; spin cycle|dryer; go for a spin
+room temperature; body temperature; temperature of ~2 oil|drops|bottle|room|water|house; took|take|taken|taking|check|checked ~2 temperature; temperature outside|today|dropped|outdoors; warm ~3 drops|oil|bottle ~3; warmed ~4; hot water bottle; hot water; hot weather; hot day; hot drink; hot chocolate; hot meal|dinner; hot outside|today|here|out|summer; boiling outside|today|kettle|hot|water weather?; weather ~3 hot|boiling|roasting|cold|warm; red hot poker; cold outside|today|weather|here|out; chill out; chilled out; hot cross; hot pot; hotpot
+drops|oil|it|they|them|most|some|half ~2 run|runs|ran|running|leak|leaks|leaking|leaked|dribble|dribbles|dribbled|trickle|trickles|drip|drips|dripped|dripping|spill|spilt|spilled|pour|came|come|comes|coming|drain|drained|drains ~1 out|down|back|straight|everywhere; drops|oil|most ~1 went everywhere; oil ~3 on|over ~3 pillow|pillowcase|sheets; oily|greasy|oil ~2 pillow|pillowcase|hair|towel|ear|ears; running out of; run out of; ran out of; running late; run late; out of breath running; runny nose; nose ~2 running|runny|runs; runny egg|eggs; running around|about|errands|water|smoothly|well|fine|low; dripping tap
+wax ~4 come|came|comes|coming|dripping|running|oozing|leaking|pouring|fell|falling|dropped|popped|out ~1 out?|away?|loose?; bits|lumps|lump|bit|chunk|chunks|piece|pieces|dollop|blob|load|loads|lot|lots|flakes|crumbs|crumb ~2 of ~2 wax|muck|earwax ~3 came|come|out|coming?; lump|lumps|bits|plug of ~1 wax; brown|yellow|dark|orange|black ~1 wax; wax ~3 brown|dark|yellow|orange|black; runny wax; sticky wax; crusty wax; wax ~2 runny|sticky|crusty|soft|gooey|mucky; ear wax|waxes; waxy; wax
+smell|smells|smelling of ~2 olive|almond|oil|drops|lavender|roses|chips|curry; smells|smell ~1 lovely|nice|like ~1 chip|salad|almonds|chippy|kitchen|marzipan|restaurant; drops|oil|stuff|bottle ~2 smell|smells|stink|stinks|pong|whiff|stinky|smelly; stinking ~1 rich|hot; sense of smell; smell ~2 roses|coffee|rat|bacon; bacon ~3; salad dressing
+ring|rang|rung|ringing|rings|phone|phoned|call ~1 you|me|the|them|up|back|us|clinic|surgery|reception|my|tomorrow|later|him|her|in|before|to|for|if|on|when|round|about|again|and; phone ~2 ringing|rang|rings|ring; give ~2 ring|bell|buzz|tinkle; wedding ring; ring road; rang bells; ring ring; ring true; ring a bell; ringing off; door bell; doorbell|doorbells|bell ~1 rang|ringing; alarm ~3 ring|ringing|rang|buzzing; buzz off; buzzing ~3 happy|excited|see; buzzing with; humming along|a; whistle|whistling ~2 kettle|tune; kettle ~2 whistling|whistle
+hear|hearing from|back|about|of|news|your|that ~1; hear ~2 from|back; heard from|back|nothing|about|of|that; heard ~2 back; good|lovely|nice|glad|sorry|pleased|great|dying|waiting|look|looking ~2 to ~1 hear|hearing ~2; selective hearing; hearing aid|aids|aide|test|tests|clinic|loop|check|centre|dog|appointment|protection|people|specialist; hear hear; like|love to hear; will|would hear; hear ~1 you are; hear the last; did not hear ~2 alarm|phone|door|doorbell|bell|postman|text|message|you|call|what|it|kettle|timer; never heard ~2; not heard ~4; have not heard ~4; hear ye; i hear you
+fall|fell|fallen asleep|behind|in|out|through|apart|ill|off|over ~1 laughing?; fell|falls|fallen|falling ~3 out|away|off|asleep|through; falling behind|asleep; the fall; autumn fall; rain|snow fall; night fall; bottle|dropper|drops|phone ~3 fell|fallen|falls|falling|dropped
+dropped|drop|drops|dropping ~2 in|off|by|round|line|note|you|the|me|my|us|them|it|bottle|dropper|phone|parcel|into|each|twice; dropped ~3 bottle|phone|dropper|it|lid; drop in; a drop of; eye drop|drops; ear drop|drops; nose drop|drops; drops; eardrops|dropper|droppers|drop; lip service; face to face; face time|facetime; face ~1 it|facts|cream|mask|wash|masks|paint|cloth|towel|cloths; two faced; in your face; familiar|friendly|happy|smiley|old ~1 face|faces; mouth to|watering|organ|wash; mouthful|mouthwash; smiling; eye drops; eyes peeled; keep|keeping|kept ~2 eye|eyes|eye ~1 on|out|open; eye test|clinic|hospital|appointment|specialist|op|operation; cannot see ~2 why|how|to|the|anyone|point|reason|you|myself|label|writing|screen|glasses; see ~2 to|you|what|how|why|if|label|bottle
+light|lights ~1 of|bulb|switch|on|off|out; light reading|lunch|meal|supper; turn ~2 light|lights; traffic lights; christmas lights; in light
+sore subject|point|loser|thumb; sight for sore eyes; sore eyes; bored stiff; scared stiff; stiff drink|breeze|upper; stiff ~2 lid|bottle|cap; frozen stiff; neck of ~2; neck and neck; up to ~1 neck; breathing down ~1 neck
+back to|at|in|from|on|home|soon|again|later|tomorrow|with|by; ear infection clinic; play it by ear; by ear; all ears; wet behind the ears; in one ear ~4; ear to the ground; up to my ears; lend ~1 ear; music to ~2 ears; music ~3 ears; dog ~1 ears; ears burning|pinned|pricked; ears must be burning; ear ache of; ear bashing; earful; bend ~2 ear; keep ~2 ear out; out on ~1 ear; hand to mouth; hand in hand; on the other hand; other hand; to hand; by hand; give ~2 hand; hand|hands full|free|up|steady|shaky|shake|arthritis|bad|stiff; back on ~2 feet; arm and ~1 leg; arm in arm; pull|pulling ~2 leg; on ~1 last legs; long arm; arms full; chest of drawers; off ~2 chest; medicine chest; treasure chest
+heart|hearty of|thanks|warm|felt|goes|sink|set|out|full|breakfast|for|you|content ~1; with all ~2 heart; by heart; heart's content; sweetheart; heartfelt; heart failure ~2 clinic; bless ~2 heart; from ~2 heart; take heart
+breath of fresh; do not hold ~1 breath; hold|holding ~1 breath; bated breath; under ~1 breath; breathing space; save ~1 breath; catch ~1 breath; breath test; bad breath
+stroke|stroked|stroking ~2 cat|dog|luck|genius|midnight|pen; different strokes; at a stroke; at the stroke
+weak tea|coffee|moment|signal|excuse|spot|joke|bladder; weekend|weekends; heavy traffic|rain|shopping|bag|snow|sleeper|going|duty|weather|bags|cold?; dead easy|good|on|line|simple|pleased|chuffed|quick|busy|nice|sure|battery|phone|tired; drop dead; dead of night; dead on time; over my dead; phone ~3 dead|died|battery; battery ~2 dead|died|gone|flat; numb bum; tongue in cheek; cheek of; cheeky; cheek; bit my tongue; slip of the tongue; cat got; tongue ~1 twister; mother tongue
+confused|confusing|muddled|confuse|confusion|mixed ~1 about|by|with|which|what|when|how|as|over|whether|up ~3; confused ~2 your|texts|messages|instructions|dates|times|the; bit|little|slightly confused; confused myself; messages|texts|instructions|leaflet|label ~3 confusing
+panic over; no panic; do not panic; do not want to panic; scared of ~1 needles|dentist|heights|flying; scared ~2 to|of ~2 miss|bother|forget|dark; not scared|frightened|worried; tears of joy|laughter; crying with laughter; laughing ~2 crying; crying shame; shed a tear; cry wolf; wits about; desperate for ~1 cup|cuppa|tea|loo|wee|holiday; desperate to ~1; desperate ~1 housewives; hopeless at|with; murder ~2 mystery|book|programme|she; itching to|for; itchy feet; tickle|tickled pink; tickled; not my cup
+cold cup|tea|drink|water|snap|spell|shoulder|turkey|day|morning|night|hands|feet|house|drops|oil|ones|when|straight; drops|oil ~3 cold; too cold; cold callers?; bit cold; freezing cold
+under ~1 pressure; pressure cooker|washer|group|sores?|stockings; peer pressure; no pressure; high pressure ~2 weather; tyre pressure; full ~1 of|time|day|bottle|moon|stop|house|name|english|course|week|on|marks|dose|steam|amount|weekend|diary|dropper|up|swing; in full; full up; belly full; hands full; blocked number|numbers|drain|sink|road|toilet|it|you; road ~2 blocked|closed; calendar|diary ~3 full; stuffed ~2 full|face|dinner|turkey|peppers; popped|pop ~1 in|out|round|to|down|over|into|by|up|it|them|one|some|the|my|in ~1; pop ~1 some; ear pops when ~1 flying|plane; burst pipe|pipes|into|tyre|out ~1 laughing|singing?; on the pop; popping in|out|round|over|to|down|into|by
+poor old|thing|you|me|dog|cat|soul|weather|signal|reception|eyesight|memory; ill will; ill fated; off ~1 food bank; off colour joke; rough idea|guess|and ready|edges|sea|seas|weather|crossing|estimate|diamond|time; roughly; rough around; low on|fat|cost|key; high ~1 low; bad at|weather|traffic|signal|line|reception|luck|language|news|hair|memory|idea|penny|egg|for; not bad for|at|considering; too bad; not ~1 bad ~1; bad boy; feel|feeling|felt ~1 bad|awful|terrible|guilty about|for|that|but|because|i|bothering|asking|missing|forgetting ~2; feel ~2 funny ~1 about|asking; smear|stuff|stuffs and nonsense; hot stuff; good stuff; all that stuff; stuff to do; do my stuff; the stuff; this stuff; that stuff; other stuff; some stuff
+kiss; infection clinic; covid ~2 jab|booster|vaccine|vaccination|jabs; flu ~1 jab|vaccine|vaccination|jabs|clinic; winter flu; cut ~2 grass|lawn|hedge|hair|out|it|them|down|price|back|off|long|flowers|cake|short|sandwiches; hit ~2 shops|nail|roof|road|town|sack|hay|sales|spot; caught ~2 bus|train|cold|up|traffic|on|out|you|me|by|fish; knocked ~2 off|over|out|bottle|down|on; banged on|out|it; something ~1 wrong ~2 with|about ~2 phone|website|link|computer|text|texts|system|message|app|telephone|internet|wifi; wrong ~1 number|person|date|day|time|name|address|text|clinic|end|way|one|link|message; not right now; not right away; right now|away|then|so|o|oh|enough|thing|time|day|place; all right; alright; not right ~1 number|person|date; ok right
+stabbing ~2 in the dark; shooting|shoot ~1 off|star|match|season|pool|breeze; raw onion|carrot|fish|veg; burning ~1 question|toast|candle|dinner|logs|rubbish|sun; burnt ~2 toast|dinner|cake|tongue|sausages; burns night; sting in the tail; stung ~2 by ~1 price|nettles|wasp; hang|hanging ~1 on|up|out|around|about|washing|in|fire; hurt ~2 feelings|pride|wallet; would not hurt; will not hurt ~1 to; does not hurt to ~1 ask|try|be|keep|check; no harm; hurt a fly; not hurt anyone; cannot hurt; watery eyes; watery grave|tea; wet weather|day|outside|week|morning|hair|wipe|room|rag|summer|through|and windy|again; raining ~1; damp squib|weather|cloth|house|day|flannel; sticky toffee|tape|label|fingers|bottle|wicket|weather|note|notes|situation|lid; crust ~1 of|bread|pie; leak ~1 in ~2 roof|kitchen|bathroom|boiler|ceiling; roof ~2 leaking|leak; tap ~2 leaking|dripping; boiler ~3 leaking|gone|broken; leaking pipe|roof|tap; leek ~1; bottle|dropper|nozzle|pipette|lid|cap|pump ~3 leaks|leaking|leaked|leak|broken|broke|dripping|drips|spray
+heavy handed; light hearted; light heart; lightweight; swimming pool|lesson|lessons|trunks|club|baths|gala; go|going|went|swim|been ~1 swimming; off to swim; travel sick pills; drunk ~1 my|the|a|some|it|too|all ~2 tea|coffee|water; balance ~2 of ~2; bank balance; balance due; work life balance; boat trip; boat ~2 holiday; sleep like; slept like ~1 log|baby; like a log; out like a light; sound asleep; sound|sounds good|great|fine|lovely|ok|like|right|perfect|about|a; off|went to sleep; fell sleep; bed time
+collapsed into|on ~2 bed|chair|sofa|armchair|heap; collapsed ~2 laughing|laughter; faint ~1 idea|hope|praise|heart; not the faintest; faintest; black out blinds|curtains; fit as ~2; fit in|me|into|you|around|with|us|for|and; keep fit; fit ~1 as; had ~1 turn to; took turns; my turn; good turn; to be fit; as fit; fighting fit; fit bit; fitbit; fits ~1 in|me|well|perfectly|my
+sharp pain killer; pain killers|killer; painkiller|painkillers; pain ~1 relief|clinic|tablets|management|medication|specialist|med|medicines; something for ~2 pain
+numb ~1 to; gone off; going off; alarm ~1 went|goes|going off
+`

@@ -1,0 +1,155 @@
+/** The small pattern language of the lexicon: compiled once, matched without backtracking. */
+import type { Token } from './normalise.ts'
+
+type Element = { words: ReadonlySet<string>; optional: boolean; gap: number; content: boolean }
+
+export type Pattern<T> = { row: T; elements: Element[]; size: number; source: string }
+
+export type Match<T> = {
+  row: T
+  /** Token indexes, half open. */
+  from: number
+  to: number
+  /** Indexes of the tokens that the pattern itself named. */
+  used: number[]
+  /** How many words the pattern named: the more, the surer. */
+  size: number
+  /** A negator stood in one of its gaps. */
+  negated: boolean
+  fuzzy: boolean
+}
+
+export type PatternSet<T> = { byFirst: ReadonlyMap<string, Pattern<T>[]>; words: ReadonlySet<string> }
+
+const NEGATORS = new Set(['no', 'not', 'never', 'without', 'none', 'neither', 'nor', 'nil'])
+const WALLS = new Set(['but', 'although', 'though', 'except', 'because', 'however', 'apart'])
+const SENTENCE_MARKS = new Set(['.', '!', '?', ';', '\n'])
+const FUNCTION_WORDS = new Set(
+  'a an the my me i it is am are was be been has have had do does did not no can could will would to of in on at from and or up out with for this that so you your we they he she his her all some any very really just now still too one off like feel feels feeling get gets got go going gone keep keeps kept more'.split(
+    ' ',
+  ),
+)
+
+/** `a|b`, `@class`, `~n`, `word?`; patterns of one row are parted by `;` or line ends. */
+export function compile<T>(
+  rows: readonly { row: T; patterns: string }[],
+  classes: Readonly<Record<string, string>>,
+): PatternSet<T> {
+  const byFirst = new Map<string, Pattern<T>[]>()
+  const words = new Set<string>()
+  for (const { row, patterns } of rows) {
+    for (const source of patterns.split(/[;\n]/)) {
+      const pattern = compileOne(source.trim(), row, classes)
+      if (!pattern) continue
+      for (const element of pattern.elements) for (const w of element.words) words.add(w)
+      for (const w of pattern.elements[0]?.words ?? []) {
+        const list = byFirst.get(w)
+        if (list) list.push(pattern)
+        else byFirst.set(w, [pattern])
+      }
+    }
+  }
+  return { byFirst, words }
+}
+
+function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, string>>): Pattern<T> | null {
+  const elements: Element[] = []
+  let gap = 0
+  for (let part of source.split(/\s+/)) {
+    if (part === '') continue
+    if (part.startsWith('~')) {
+      gap = Number(part.slice(1))
+      continue
+    }
+    const optional = part.endsWith('?')
+    if (optional) part = part.slice(0, -1)
+    const options = part.split('|').flatMap((option) => {
+      if (!option.startsWith('@')) return [option]
+      const list = classes[option.slice(1)]
+      if (list === undefined) throw new Error(`No word class ${option} in pattern "${source}"`)
+      return list.trim().split(/\s+/)
+    })
+    elements.push({
+      words: new Set(options),
+      optional,
+      gap,
+      content: options.some((w) => !FUNCTION_WORDS.has(w)),
+    })
+    gap = 0
+  }
+  if (elements.length === 0) return null
+  return { row, elements, size: elements.filter((e) => !e.optional).length, source }
+}
+
+/** Every match of every pattern, in order of its first token; overlaps are the caller's to settle. */
+export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): Match<T>[] {
+  const out: Match<T>[] = []
+  for (let i = 0; i < tokens.length; i++) {
+    const t = tokens[i]
+    if (!t || t.kind === 'mark') continue
+    for (const pattern of set.byFirst.get(t.w) ?? []) {
+      const m = matchAt(tokens, i, pattern, false)
+      if (m) out.push(m)
+    }
+    for (const alt of t.alts) {
+      for (const pattern of set.byFirst.get(alt) ?? []) {
+        if (pattern.size < 2) continue
+        const m = matchAt(tokens, i, pattern, true)
+        if (m) out.push(m)
+      }
+    }
+  }
+  return out
+}
+
+function matchAt<T>(
+  tokens: readonly Token[],
+  at: number,
+  pattern: Pattern<T>,
+  fuzzyFirst: boolean,
+): Match<T> | null {
+  const used = [at]
+  let negated = false
+  let fuzzy = fuzzyFirst
+  let exactContent = !fuzzyFirst && pattern.elements[0]?.content ? 1 : 0
+  let i = at + 1
+  for (let e = 1; e < pattern.elements.length; e++) {
+    const element = pattern.elements[e]
+    if (!element) break
+    let steps = 0
+    let j = i
+    let found = false
+    let skippedNegator = false
+    while (j < tokens.length) {
+      const t = tokens[j]
+      if (!t) break
+      if (t.kind !== 'mark') {
+        if (element.words.has(t.w)) {
+          found = true
+          if (element.content) exactContent++
+          break
+        }
+        if (!fuzzy && element.content && t.alts.length > 0 && t.alts.some((w) => element.words.has(w))) {
+          found = true
+          fuzzy = true
+          break
+        }
+        if (WALLS.has(t.w)) break
+        if (NEGATORS.has(t.w)) skippedNegator = true
+        steps++
+      } else if (SENTENCE_MARKS.has(t.w)) break
+      else if (t.w === ',') steps++
+      if (steps > element.gap) break
+      j++
+    }
+    if (!found) {
+      if (element.optional) continue
+      return null
+    }
+    if (skippedNegator) negated = true
+    used.push(j)
+    i = j + 1
+  }
+  if (fuzzy && exactContent === 0) return null
+  return { row: pattern.row, from: at, to: i, used, size: used.length, negated, fuzzy }
+}

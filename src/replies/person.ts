@@ -1,0 +1,75 @@
+/** Whose symptom it is: the patient's, whoever types, or somebody else's. */
+
+import { has } from './answers.ts'
+import type { Layout } from './clauses.ts'
+import type { Mention } from './concepts.ts'
+import { ELDERS, OTHER_PRONOUNS, PETS, RELATIVES } from './lexicon/scope.ts'
+import type { Token } from './normalise.ts'
+import { cues } from './vocabulary.ts'
+
+const FIRST = new Set(['i', 'my', 'me', 'mine', 'myself', 'we', 'our'])
+const TOO = new Set(['too', 'also', 'aswell'])
+const SPEAKS =
+  /^(says|said|thinks|reckons|told|tells|noticed|asked|saw|found|put|puts|did|does|helped|helps|made|makes|complains|shouts|will|would|can|could)$/
+
+/** `typedFor`: someone types for the patient. `someoneElse(m)`: the mention is of another person or an animal. */
+export function whose(
+  tokens: readonly Token[],
+  layout: Layout,
+): { typedFor: boolean; someoneElse: (m: Mention) => boolean; relatives: boolean } {
+  const typedFor = has(tokens, cues.proxy)
+  const relatives = tokens.some((t) => t.kind === 'word' && RELATIVES.has(t.w))
+  const someoneElse = (m: Mention): boolean => {
+    if (!relatives) return false
+    const subject = subjectOf(tokens, layout, m)
+    if (subject === null || subject === 'patient') return false
+    if (PETS.has(subject)) return true
+    if (typedFor) return false
+    const s = layout.sentences[layout.sentence[m.from] ?? 0] ?? { from: 0, to: 0 }
+    const too = tokens
+      .slice(s.from, s.to)
+      .some((t, k) => TOO.has(t.w) || (t.w === 'as' && tokens[s.from + k + 1]?.w === 'well'))
+    const firstPerson = tokens.some((t) => FIRST.has(t.w) && !nextIsRelative(tokens, tokens.indexOf(t)))
+    return !(ELDERS.has(subject) && !too && !firstPerson)
+  }
+  return { typedFor, someoneElse, relatives }
+}
+
+function nextIsRelative(tokens: readonly Token[], i: number): boolean {
+  for (let j = i + 1; j < Math.min(tokens.length, i + 4); j++) {
+    const w = tokens[j]?.w ?? ''
+    if (RELATIVES.has(w)) return true
+    if (!/^(late|dear|poor|old|little|other|dads|mums|lovely|next|door|own|eldest|youngest)$/.test(w))
+      return false
+  }
+  return false
+}
+
+/** The nearest person before the mention in its sentence; after it only as owner of the ear. */
+function subjectOf(tokens: readonly Token[], layout: Layout, m: Mention): string | 'patient' | null {
+  const sentence = layout.sentence[m.from]
+  for (let j = m.to - 1; j >= 0 && layout.sentence[j] === sentence; j--) {
+    const w = tokens[j]?.w ?? ''
+    if (RELATIVES.has(w)) {
+      if (SPEAKS.test(tokens[j + 1]?.w ?? '') && j + 2 < m.from) {
+        // "my wife says it is bleeding": reported of the patient unless an owner is named.
+        const owner = tokens.slice(j + 1, m.to).find((t) => OTHER_PRONOUNS.has(t.w))
+        if (!owner) return 'patient'
+      }
+      return w
+    }
+    if (OTHER_PRONOUNS.has(w)) return relativeBefore(tokens, j) ?? w
+    if (FIRST.has(w) && !nextIsRelative(tokens, j)) return 'patient'
+  }
+  for (let j = m.to; j < tokens.length && layout.clause[j] === layout.clause[m.from]; j++) {
+    const w = tokens[j]?.w ?? ''
+    if (/^(his|her)$/.test(w) && /^(ear|ears|left|right)$/.test(tokens[j + 1]?.w ?? ''))
+      return relativeBefore(tokens, j) ?? w
+  }
+  return null
+}
+
+function relativeBefore(tokens: readonly Token[], at: number): string | null {
+  for (let j = at - 1; j >= 0; j--) if (RELATIVES.has(tokens[j]?.w ?? '')) return tokens[j]?.w ?? null
+  return null
+}

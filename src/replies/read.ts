@@ -1,0 +1,475 @@
+/** The reader: one reply to one reading. Pure, deterministic, in time linear in the length of the text. */
+import {
+  has,
+  readDoses,
+  readSoftened,
+  saysWrongNumber,
+  scores,
+  wantsCall,
+  wishesMove,
+  wishesStart,
+  wishesStop,
+} from './answers.ts'
+import { assemble } from './assemble.ts'
+import { layOut } from './clauses.ts'
+import { findConcepts, type Mention } from './concepts.ts'
+import { contextOf, procedureOf, questionsOf } from './context.ts'
+import { languageOf } from './language.ts'
+import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
+import { findAll } from './patterns.ts'
+import { findHistory, type HistoryMention, historyItems } from './screening.ts'
+import { secondReading } from './second-reader.ts'
+import { sideAnswer } from './sides.ts'
+import type { Doubt, Finding, Question, ReadInput, Reading, Span } from './types.ts'
+import { cues, isChat, spell } from './vocabulary.ts'
+
+const YES = /^(yes|emoji-yes|correct|yup|definitely|certainly|absolutely|indeed)$/
+const NO = /^(no|none|emoji-no|not|never|nope|nothing|nil)$/
+const FILLER =
+  /^(please|thanks|thank|you|love|dear|duck|pet|hen|kiss|ok|hi|hello|hiya|morning|afternoon|evening|good|the|a|it|is|i|do|did|have|has|am|so|far|really|all|at|today|just|not|well|sir|madam|doctor|nurse|mate|flower|again|emoji-plain|oh|sorry|im|afraid|yet|that|they|are|was|think|bit|little|and|as|of|course|very|much|will|be|can|my|on|in)$/
+
+/** Reads one reply. Never throws; any shape of input is read as far as it can be. */
+export function readReply(input: ReadInput): Reading {
+  const text =
+    typeof input.text === 'string'
+      ? input.text
+      : input.text === null || input.text === undefined
+        ? ''
+        : String(input.text)
+  const context = contextOf(input.context, input.procedure)
+  const questions = questionsOf(input.question, context)
+  const procedureDays = procedureOf(input.procedure)?.days ?? null
+
+  const tokens = spell(tokenise(text))
+  const layout = layOut(tokens)
+  const concepts = findConcepts(tokens)
+  const history = findHistory(tokens, layout, concepts.mentions)
+  const mentions = concepts.mentions.filter(
+    (m) => !isHistoryOnly(m, history, tokens, context === 'screening'),
+  )
+  const assembly = assemble(
+    { text, tokens, layout, procedureDays, openQuestions: questions, softening: context === 'softening' },
+    mentions,
+  )
+  const findings = assembly.findings
+
+  const stop = wishesStop(tokens, layout)
+  const bare = bareAnswer(tokens)
+  const lead = bare ?? leadingAnswer(tokens)
+  const only = questions.length === 1 ? questions[0] : undefined
+  const asksDoses = questions.some((q) => q.kind === 'doses')
+  const doses = readDoses(tokens, layout, asksDoses && (only !== undefined || tokens.length > 3), context)
+  const doubts: Doubt[] = []
+  const doubt = (rule: string, at: Span | null) => {
+    const span = at ?? { start: 0, end: Math.min(text.length, MAX_LENGTH) }
+    doubts.push({ rule, start: span.start, end: span.end, words: text.slice(span.start, span.end) })
+  }
+
+  const answered = answer(text, tokens, only, bare, lead, findings, doses.count)
+  findings.push(...answered.findings)
+  findings.sort((a, b) => a.start - b.start || a.end - b.end)
+  if (answered.doubt) doubt(answered.doubt, null)
+
+  const historyFound = historyItems(text, tokens, layout, history, questions, lead)
+  const reading: Reading = {
+    text,
+    context,
+    questions,
+    findings,
+    doses: answered.doses ?? doses.count,
+    softened:
+      answered.softened ??
+      readSoftened(
+        tokens,
+        layout,
+        questions.some((q) => q.kind === 'softened'),
+      ),
+    history: historyFound,
+    stop,
+    start: !stop && wishesStart(tokens),
+    reschedule: wishesMove(tokens, only?.kind === 'move'),
+    callMe: wantsCall(tokens),
+    wrongNumber: saysWrongNumber(tokens),
+    thanks: has(tokens, cues.thanks),
+    asks: assembly.asked.length > 0,
+    yesNo: lead,
+    number: bareNumber(tokens),
+    sideAnswer: sideAnswer(tokens),
+    language: languageOf(text, tokens),
+    doubts,
+    unaccounted: [],
+    words: tokens.filter((t) => t.kind === 'word' && !t.emoji).length,
+    accounted: 0,
+  }
+  account(reading, tokens, concepts.masked, mentions, history, only)
+  addDoubts(reading, tokens, layout, mentions, assembly, doubt, { bare, only, answered: answered.used })
+  crossCheck(reading, tokens, concepts.masked, mentions, history, doubt)
+  return reading
+}
+
+/** In screening, a word that only names a history item is no present symptom. */
+function isHistoryOnly(
+  m: Mention,
+  history: HistoryMention[],
+  tokens: readonly Token[],
+  screening: boolean,
+): boolean {
+  if (!screening) return false
+  const over = history.find((h) => [...m.used].some((u) => h.used.has(u)))
+  if (!over) return false
+  if (
+    m.kind === 'injury' ||
+    m.kind === 'rash' ||
+    m.kind === 'unwell' ||
+    m.kind === 'other' ||
+    m.kind === 'hearing-loss' ||
+    m.kind === 'contraindicated-drops' ||
+    m.kind === 'swelling'
+  )
+    return true
+  const around = tokens.slice(Math.max(0, m.from - 6), m.to + 6)
+  return (
+    over.polarity === 'past' ||
+    over.polarity === 'denied' ||
+    !around.some((t) => /^(now|today|still|moment|currently|is|am|leaking|oozing|weeping|running)$/.test(t.w))
+  )
+}
+
+/** The whole reply is yes or no and politeness. */
+function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  if (words.length === 0 || words.length > 8) return null
+  const yes = words.some((t) => YES.test(t.w))
+  const no = words.some((t) => NO.test(t.w))
+  if (yes === no) return null
+  if (!words.every((t) => YES.test(t.w) || NO.test(t.w) || FILLER.test(t.w))) return null
+  return yes ? 'yes' : 'no'
+}
+
+/** The reply begins with yes or no. */
+function leadingAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
+  for (const t of tokens) {
+    if (t.kind === 'mark') continue
+    if (YES.test(t.w)) return 'yes'
+    if (t.w === 'no' || t.w === 'emoji-no' || t.w === 'none') return 'no'
+    if (
+      !/^(hi|hello|hiya|morning|good|oh|well|thanks|thank|you|dear|sorry|er|um|ah|emoji-plain|doctor|nurse|afternoon|evening)$/.test(
+        t.w,
+      )
+    )
+      return null
+  }
+  return null
+}
+
+function bareNumber(tokens: readonly Token[]): number | null {
+  const found = scores(tokens)
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  const first = found[0]
+  if (!first || found.length !== 1) return null
+  return words.length - (first.to - first.from) <= 4 ? first.value : null
+}
+
+type Answered = {
+  findings: Finding[]
+  doses: number | null
+  softened: boolean | null
+  doubt: string | null
+  used: boolean
+}
+
+/** Reads a bare or leading yes, no or number against the one open question. */
+function answer(
+  text: string,
+  tokens: readonly Token[],
+  q: Question | undefined,
+  bare: 'yes' | 'no' | null,
+  lead: 'yes' | 'no' | null,
+  findings: Finding[],
+  doses: number | null,
+): Answered {
+  const out: Answered = { findings: [], doses: null, softened: null, doubt: null, used: false }
+  if (!q) return out
+  const at = tokens.find((t) => t.kind === 'word' || t.kind === 'number')
+  if (!at) return out
+  const finding = (
+    kind: Finding['kind'],
+    polarity: Finding['polarity'],
+    tags: Finding['tags'] = [],
+  ): Finding => ({
+    kind,
+    flag: kind === 'ringing' || kind === 'other' ? 'other' : (kind as Finding['flag']),
+    start: at.start,
+    end: at.end,
+    words: text.slice(at.start, at.end),
+    side: sideAnswer(tokens),
+    severity: null,
+    onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
+    course: null,
+    polarity,
+    tags,
+  })
+  const value = lead
+  if (value === null) return out
+  out.used = bare !== null
+  if (q.kind === 'doses') {
+    if (
+      value === 'no' &&
+      doses === null &&
+      (bare !== null ||
+        !tokens.some((t) =>
+          /^(problem|problems|trouble|pain|issues|bother|worries|change|difference)$/.test(t.w),
+        ))
+    )
+      out.doses = 0
+    return out
+  }
+  if (q.kind === 'softened') {
+    if (bare !== null) out.softened = value === 'yes'
+    return out
+  }
+  if (q.asked.length > 0) {
+    const problem = q.asksProblem ? value === 'yes' : value === 'no'
+    const thumb = tokens.every((t) => t.kind === 'mark' || t.emoji)
+    if (thumb && q.asksProblem) {
+      out.doubt = 'u-contradiction'
+      return out
+    }
+    const mentioned = (kind: Finding['kind']) =>
+      findings.some((f) => f.kind === kind && f.polarity !== 'hypothetical' && f.polarity !== 'asked-about')
+    if (!problem) {
+      if (bare !== null || value === 'no')
+        for (const kind of q.asked) if (!mentioned(kind)) out.findings.push(finding(kind, 'denied'))
+    } else if (q.asked.length > 1) {
+      if (!q.asked.some(mentioned)) out.doubt = 'u-vague'
+    } else
+      for (const kind of q.asked)
+        if (!mentioned(kind))
+          out.findings.push(finding(kind, 'affirmed', kind === 'hearing-loss' ? ['slight'] : []))
+    return out
+  }
+  if (
+    q.kind === 'anything-else' &&
+    q.asksProblem &&
+    value === 'yes' &&
+    findings.length === 0 &&
+    bare !== null
+  )
+    out.doubt = 'u-vague'
+  if (q.kind === 'screening' && value === 'yes' && bare !== null && q.about.length !== 1)
+    out.doubt = 'u-contradiction'
+  if (q.kind === 'side' || q.kind === 'unknown') out.doubt = bare !== null ? 'u-bare' : null
+  return out
+}
+
+/** Which words are understood: what no part claims and what is no ordinary chat is left over. */
+function account(
+  r: Reading,
+  tokens: readonly Token[],
+  masked: boolean[],
+  mentions: Mention[],
+  history: HistoryMention[],
+  only: Question | undefined,
+) {
+  const claimed = new Array<boolean>(tokens.length).fill(false)
+  for (const m of mentions) for (const u of m.used) claimed[u] = true
+  for (const m of history) for (const u of m.used) claimed[u] = true
+  for (const set of [
+    cues.forgot,
+    cues.softYes,
+    cues.softNo,
+    cues.stop,
+    cues.move,
+    cues.callMe,
+    cues.noToAll,
+    cues.well,
+    cues.wrongNumber,
+    cues.thanks,
+    cues.proxy,
+    cues.vague,
+    cues.lasting,
+    cues.sudden,
+    cues.brief,
+  ]) {
+    for (const m of findAll(tokens, set)) if (!m.fuzzy) for (const u of m.used) claimed[u] = true
+  }
+  void only
+  for (const [i, t] of tokens.entries()) {
+    if (t.kind !== 'word' || t.emoji) continue
+    const understood = claimed[i] || masked[i] || isChat(t.w) || t.known === 'name'
+    if (understood) r.accounted++
+    else r.unaccounted.push({ start: t.start, end: t.end })
+  }
+}
+
+function addDoubts(
+  r: Reading,
+  tokens: readonly Token[],
+  layout: ReturnType<typeof layOut>,
+  mentions: Mention[],
+  assembly: ReturnType<typeof assemble>,
+  doubt: (rule: string, at: Span | null) => void,
+  state: { bare: 'yes' | 'no' | null; only: Question | undefined; answered: boolean },
+) {
+  const spanOf = (from: number, to: number): Span => ({
+    start: tokens[from]?.start ?? 0,
+    end: tokens[to - 1]?.end ?? 0,
+  })
+  if (r.language !== 'en') doubt('u-language', null)
+  if (r.text.length > MAX_LENGTH) doubt('u-unaccounted', { start: MAX_LENGTH, end: r.text.length })
+  for (const span of r.unaccounted) doubt('u-unaccounted', span)
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  if (words.length === 0) doubt('u-empty', null)
+  for (const f of r.findings) {
+    if (f.polarity === 'someone-else') doubt('u-other-person', f)
+    if (f.polarity === 'hypothetical') doubt('u-hypothetical', f)
+    if (f.polarity === 'asked-about') doubt('u-asked', f)
+  }
+  if (r.asks && !r.reschedule)
+    for (const q of assembly.asked) if (!isSocialQuestion(tokens, q)) doubt('u-asked', spanOf(q.from, q.to))
+  if (r.callMe) doubt('u-call-me', null)
+  if (r.wrongNumber) doubt('u-wrong-number', null)
+  contradictions(r, doubt)
+  // A bare answer without exactly one question.
+  const isBare = (state.bare !== null || r.number !== null || isBareSide(tokens)) && r.doses === null
+  const emptyOfMeaning =
+    r.findings.length === 0 &&
+    r.history.length === 0 &&
+    !r.stop &&
+    !r.start &&
+    !r.reschedule &&
+    r.softened === null
+  if (isBare && emptyOfMeaning && r.questions.length === 0) doubt('u-bare', null)
+  if ((state.bare !== null || r.number !== null || isBareSide(tokens)) && r.questions.length > 1)
+    doubt('u-two-questions', null)
+  if (
+    isBare &&
+    emptyOfMeaning &&
+    r.number !== null &&
+    state.only &&
+    state.only.kind !== 'pain' &&
+    state.only.kind !== 'doses'
+  )
+    doubt('u-bare', null)
+  // Something is amiss, but not what.
+  if (!r.findings.some((f) => f.polarity === 'affirmed')) {
+    for (const m of findAll(tokens, cues.vague)) {
+      if (m.fuzzy || m.used.some((u) => mentions.some((x) => x.used.has(u)))) continue
+      if (vagueButFine(tokens, layout, m.from, m.to, r)) continue
+      doubt('u-vague', spanOf(m.from, m.to))
+    }
+  }
+}
+
+function isBareSide(tokens: readonly Token[]): boolean {
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  return (
+    words.length > 0 &&
+    words.length <= 4 &&
+    words.some((t) => /^(left|right|both)$/.test(t.w)) &&
+    words.every((t) =>
+      /^(left|right|both|the|my|one|ear|ears|side|please|thanks|only|just|it|is|in)$/.test(t.w),
+    )
+  )
+}
+
+/** "how are you?", "ok?", "see you tuesday?", "is that all?" ask nothing of the clinic. */
+function isSocialQuestion(tokens: readonly Token[], q: { from: number; to: number }): boolean {
+  const w = tokens
+    .slice(q.from, q.to)
+    .filter((t) => t.kind !== 'mark')
+    .map((t) => t.w)
+    .join(' ')
+  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|who would have .*|will see you.*|may i say.*|is that you.*|am i right|shall we|did i)$/.test(
+    w,
+  )
+}
+
+function contradictions(r: Reading, doubt: (rule: string, at: Span | null) => void) {
+  for (const f of r.findings) {
+    if (f.polarity !== 'affirmed') continue
+    const against = r.findings.find((g) => g.kind === f.kind && g.polarity === 'denied' && g.side === f.side)
+    if (against) doubt('u-contradiction', against)
+  }
+}
+
+const FINE_BEFORE = /^(no|not|any|without|never|nothing|nae|non|if|aint|hardly)$/
+
+/** "no problems", "not bad", "if any problems": vague words that tell of nothing. */
+function vagueButFine(
+  tokens: readonly Token[],
+  layout: ReturnType<typeof layOut>,
+  from: number,
+  to: number,
+  r: Reading,
+): boolean {
+  const w = tokens[from]?.w ?? ''
+  for (let i = from - 1, n = 0; i >= 0 && n < 4; i--, n++) {
+    if (layout.sentence[i] !== layout.sentence[from]) break
+    const before = tokens[i]?.w ?? ''
+    if (FINE_BEFORE.test(before)) return true
+  }
+  // Words that are vague only when nothing else explains them.
+  if (
+    /^(bad|rubbish|terrible|awful|shocking|nightmare|funny|odd|strange|weird|wrong|trouble|doctor|doctors|gp|hospital|hurt|hurts|useless|urgent|appalling|emoji-fire|lump|bump|problem|problems|issue|issues|not)$/.test(
+      w,
+    )
+  ) {
+    const s = layout.sentences[layout.sentence[from] ?? 0]
+    const words = tokens.slice(s?.from ?? 0, s?.to ?? 0).map((t) => t.w)
+    if (
+      words.some((x) =>
+        /^(weather|traffic|bus|phone|signal|telly|tv|memory|handwriting|spelling|eyesight|cat|dog|line|reception|husband|wife|taste|match|football|parking|news|programme|texting|writing|joke|hands|arthritis|appointment|wifi)$/.test(
+          x,
+        ),
+      )
+    )
+      return true
+  }
+  void to
+  void r
+  return false
+}
+
+/** Two readers must agree before anything is called harmless: what the second saw, the first must explain. */
+function crossCheck(
+  r: Reading,
+  tokens: readonly Token[],
+  masked: boolean[],
+  mentions: Mention[],
+  history: HistoryMention[],
+  doubt: (rule: string, at: Span | null) => void,
+) {
+  const claims: Span[] = []
+  for (const [i, t] of tokens.entries()) if (masked[i] || history.some((h) => h.used.has(i))) claims.push(t)
+  const usedTokens = (m: Mention) =>
+    [...m.used].map((u) => tokens[u]).filter((t): t is Token => t !== undefined)
+  for (const alarm of secondReading(r.text, MAX_LENGTH)) {
+    const covers = (s: Span) => s.start < alarm.end && s.end > alarm.start
+    if (claims.some(covers)) continue
+    const mention = mentions.find((m) => usedTokens(m).some(covers))
+    if (mention) {
+      const finding = r.findings.find((f) => f.kind === mention.kind && covers(f))
+      if (finding && finding.polarity === 'denied' && !alarm.nearNegator) doubt('u-second-reader', alarm)
+      continue
+    }
+    if (r.findings.some(covers)) continue
+    if (harmlessElsewhere(tokens, alarm)) continue
+    doubt('u-second-reader', alarm)
+  }
+}
+
+/** Words of alarm that are commonplace in chat and were read as such by their neighbours. */
+function harmlessElsewhere(tokens: readonly Token[], alarm: Span): boolean {
+  const i = tokens.findIndex((t) => t.start < alarm.end && t.end > alarm.start)
+  const w = tokens[i]?.w ?? ''
+  if (
+    /^(ringing|ring|smell|smells|runny|breath|fall|vision|hearing|dies|diet|busy|buzzing|numbers|number|mattress|achieve|sores|rashers|buses|feverfew|hearth|worsted|painting|paint|painted|bled|diesel|deadline|puss|pusher|push|pushed|infection|chester|chestnut|chestnuts|feed|stinking)$/.test(
+      w,
+    )
+  )
+    return /^(number|numbers|diet|dies|paint|painting|painted|push|pushed|diesel|deadline|chester|chestnut|chestnuts|hearing|achieve|busy)$/.test(
+      w,
+    )
+  return false
+}

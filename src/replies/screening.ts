@@ -1,0 +1,215 @@
+/** Screening history: what the patient has, had, or denies. */
+
+import { has } from './answers.ts'
+import type { Layout } from './clauses.ts'
+import type { Mention } from './concepts.ts'
+import type { Token } from './normalise.ts'
+import { findAll } from './patterns.ts'
+import { denials, takenBy } from './scope.ts'
+import { durations } from './time.ts'
+import type { HistoryItem, HistoryKind, Question, Side } from './types.ts'
+import { cues, history } from './vocabulary.ts'
+
+export type HistoryMention = {
+  kind: HistoryKind
+  from: number
+  to: number
+  used: Set<number>
+  polarity: HistoryItem['polarity']
+}
+
+const SETTLED =
+  /^(healed|out|fine|sorted|removed|cleared|recovered|resolved|ok|better|gone|settled|successful|childhood|ago|mended|closed|discharged)$/
+const PRESENT =
+  /^(now|still|currently|recent|recently|moment|today|yesterday|week|weeks|ongoing|present|just|month|months)$/
+/** Conditions that do not pass: time words about them do not make them old. */
+const LASTING = new Set<HistoryKind>([
+  'allergy',
+  'drops-reaction',
+  'only-hearing-ear',
+  'anticoagulant',
+  'diabetes',
+])
+const RECENT_DAYS = 365
+
+export function findHistory(
+  tokens: readonly Token[],
+  layout: Layout,
+  mentions: readonly Mention[],
+): HistoryMention[] {
+  const out: HistoryMention[] = []
+  for (const m of findAll(tokens, history).sort((a, b) => b.size - a.size || a.from - b.from)) {
+    if (m.fuzzy && m.size < 3) continue
+    const same = out.find((x) => x.kind === m.row && m.used.some((u) => x.used.has(u)))
+    if (same) {
+      for (const u of m.used) same.used.add(u)
+      same.from = Math.min(same.from, m.from)
+      same.to = Math.max(same.to, m.to)
+    } else out.push({ kind: m.row, from: m.from, to: m.to, used: new Set(m.used), polarity: 'present' })
+  }
+  const kept = out
+    .filter((a) => !(a.kind === 'discharge' && out.some((b) => b.kind !== 'discharge' && overlap(a, b))))
+    .filter(
+      (a) =>
+        !(
+          a.kind === 'perforation' &&
+          out.some((b) => b.kind === 'surgery' && a.used.size < b.used.size && overlap(a, b))
+        ),
+    )
+    .filter(
+      (a) =>
+        !(
+          a.kind === 'allergy' &&
+          out.some((b) => b.kind === 'drops-reaction' && a.used.size < b.used.size && overlap(a, b))
+        ),
+    )
+    .filter(
+      (a) =>
+        !(
+          a.kind === 'surgery' &&
+          a.used.size === 1 &&
+          [...a.used].some(
+            (u) =>
+              /^(surgery|op)$/.test(tokens[u]?.w ?? '') &&
+              /^(the|at|your|my|doctors|gp|ring|call)$/.test(tokens[u - 1]?.w ?? '') &&
+              !/^(had|have)$/.test(tokens[u - 2]?.w ?? ''),
+          )
+        ),
+    )
+    .filter((a) => !(a.kind === 'surgery' && elsewhere(tokens, a)))
+  const asMentions = kept.map((m) => ({
+    ...m,
+    tags: new Set(),
+    severity: null,
+    denies: false,
+    negated: false,
+    size: m.used.size,
+  })) as unknown as Mention[]
+  const ranges = denials(tokens, takenBy(tokens, [...mentions, ...asMentions]))
+  for (const m of kept) {
+    const first = Math.min(...m.used)
+    const denied = ranges.filter((r) => first >= r.from && first < r.to).length % 2 === 1
+    m.polarity = denied ? 'denied' : when(tokens, layout, m)
+    if (m.kind === 'perforation' && !denied && recentTime(tokens, layout, m)) m.kind = 'recent-perforation'
+  }
+  // A kind told present anywhere is not denied elsewhere by a list that names it again.
+  return kept
+}
+
+const overlap = (a: HistoryMention, b: HistoryMention) => [...a.used].some((u) => b.used.has(u))
+
+function elsewhere(tokens: readonly Token[], m: HistoryMention): boolean {
+  if (m.used.size > 1) return false
+  for (let i = Math.max(0, m.from - 4); i < Math.min(tokens.length, m.to + 4); i++) {
+    if (
+      /^(hip|knee|heart|cataract|cataracts|eye|eyes|back|hernia|bowel|foot|hand|shoulder|gall|gallbladder|prostate|appendix|hysterectomy|valve|bypass|tonsils|nose|sinus|teeth)$/.test(
+        tokens[i]?.w ?? '',
+      )
+    )
+      return true
+  }
+  return false
+}
+
+function sentenceOf(layout: Layout, at: number): { from: number; to: number } {
+  return layout.sentences[layout.sentence[at] ?? 0] ?? { from: 0, to: 0 }
+}
+
+function recentTime(tokens: readonly Token[], layout: Layout, m: HistoryMention): boolean {
+  const s = sentenceOf(layout, m.from)
+  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to)
+  if (told.length > 0) return Math.min(...told.map((d) => d.days)) <= RECENT_DAYS - 1
+  return tokens
+    .slice(s.from, s.to)
+    .some((t) => /^(recent|recently|just|lately|now|still|currently)$/.test(t.w))
+}
+
+function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'present' | 'past' {
+  const s = sentenceOf(layout, m.from)
+  if (LASTING.has(m.kind)) return 'present'
+  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to)
+  const words = tokens.slice(s.from, s.to)
+  const stillThere =
+    words.some((t) => /^(still|now|currently|moment|keeps|again)$/.test(t.w)) &&
+    !words.some((t) => SETTLED.test(t.w))
+  if (told.length > 0)
+    return Math.min(...told.map((d) => d.days)) < RECENT_DAYS || stillThere ? 'present' : 'past'
+  if (stillThere) return 'present'
+  if (has(words, cues.longAgo)) return 'past'
+  const year = words.find(
+    (t) => t.kind === 'number' && t.value >= 1900 && t.value <= 2100 && t.end - t.start === 4,
+  )
+  if (year) return year.value >= 2025 ? 'present' : 'past'
+  const spokenYear = words.some(
+    (t, i) => t.w === 'nineteen' || (t.w === 'ordinal' && words[i - 1]?.w === 'the'),
+  )
+  if (spokenYear) return 'past'
+  const decade = words.some((t) =>
+    /^(sixties|seventies|eighties|nineties|fifties|forties|childhood|teens|twenties)$/.test(t.w),
+  )
+  if (decade) return 'past'
+  if (words.some((t, i) => SETTLED.test(t.w) && s.from + i > m.from) && !words.some((t) => PRESENT.test(t.w)))
+    return 'past'
+  const later = layout.sentences[(layout.sentence[m.from] ?? 0) + 1]
+  if (later) {
+    const next = tokens.slice(later.from, later.to)
+    if (has(next, cues.longAgo) || next.some((t) => /^(healed|ago)$/.test(t.w))) return 'past'
+  }
+  return 'present'
+}
+
+/** History items from explicit words and from a bare answer to the screening question. */
+export function historyItems(
+  text: string,
+  tokens: readonly Token[],
+  layout: Layout,
+  found: HistoryMention[],
+  questions: Question[],
+  bare: 'yes' | 'no' | null,
+): HistoryItem[] {
+  const out: HistoryItem[] = found.map((m) => {
+    const start = tokens[m.from]?.start ?? 0
+    const end = tokens[m.to - 1]?.end ?? start
+    return {
+      kind: m.kind,
+      polarity: m.polarity,
+      start,
+      end,
+      words: text.slice(start, end),
+      side: sideNear(tokens, layout, m),
+    }
+  })
+  const asked = questions.filter((q) => q.kind === 'screening')
+  const only = questions.length === 1 ? asked[0] : undefined
+  const answer = tokens.find((t) => t.kind === 'word')
+  if (only && bare && answer && out.length === 0) {
+    const span = {
+      start: answer.start,
+      end: answer.end,
+      words: text.slice(answer.start, answer.end),
+      side: null,
+    }
+    for (const kind of only.about) {
+      if (bare === 'no') out.push({ ...span, kind, polarity: 'denied' })
+      else if (only.about.length === 1)
+        out.push({
+          ...span,
+          kind,
+          polarity:
+            has(tokens, cues.longAgo) || durations(tokens).some((d) => d.days >= RECENT_DAYS)
+              ? 'past'
+              : 'present',
+        })
+    }
+  }
+  return out
+}
+
+function sideNear(tokens: readonly Token[], layout: Layout, m: HistoryMention): Side | null {
+  const s = sentenceOf(layout, m.from)
+  const words = tokens.slice(s.from, s.to).map((t) => t.w)
+  const left = words.includes('left')
+  const right = words.some((w, i) => w === 'right' && /^(ear|side|one)$/.test(words[i + 1] ?? ''))
+  if (left && right) return 'both'
+  return left ? 'left' : right ? 'right' : words.includes('both') ? 'both' : null
+}

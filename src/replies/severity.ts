@@ -1,0 +1,155 @@
+/** How strong: from numbers, from words of degree, from the symptom word itself. */
+import { scores } from './answers.ts'
+import type { Layout } from './clauses.ts'
+import type { Mention } from './concepts.ts'
+import type { Token } from './normalise.ts'
+import type { Severity } from './types.ts'
+
+const set = (words: string) => new Set(words.split(' '))
+const EXTREME = set(
+  'terrible terribly horrendous horrendously horrific unbearable excruciating agonising worst dreadful dreadfully intense intensely crippling unreal hellish extreme extremely severe severely violent violently savage murderous shocking massive immense incredible horrible horribly',
+)
+const STRONG = set(
+  'bad badly very really so proper right awful awfully nasty strong sharp serious seriously dead sorely lots loads gey considerable considerably significant significantly big well incredibly constantly heavy bloody ruddy rotten',
+)
+const MIDDLE = set('quite fairly pretty rather moderate moderately medium reasonably')
+const SLIGHT = set(
+  'bit little slight slightly mild mildly touch tad twinge twinges niggle niggles niggly tiny minor minimal faint faintly wee hint smidge smidgen trace spot barely hardly scarcely somewhat sort kind bitty occasional occasionally odd trifle',
+)
+const SOFT_WORDS = set(
+  'discomfort uncomfortable uncomfy tender tenderness niggle niggles niggly twinge twinges',
+)
+
+/** -1 slight, 0 not said, 1 middle, 2 strong, 3 extreme. */
+export function degreeOf(tokens: readonly Token[], layout: Layout, m: Mention): number {
+  const clause = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: tokens.length }
+  const from = Math.max(clause.from, m.from - 5)
+  const to = Math.min(clause.to, m.to + 5)
+  let degree = 0
+  let slight = false
+  for (let i = from; i < to; i++) {
+    const w = tokens[i]?.w ?? ''
+    const inside = i >= m.from && i < m.to
+    if (i >= m.to && m.used.has(i)) continue
+    const next = tokens[i + 1]?.w ?? ''
+    const before = tokens[i - 1]?.w ?? ''
+    if (
+      w === 'right' &&
+      (inside || /^(ear|side|one|lug|eardrum|hand)$/.test(next) || /^(my|the|in|on)$/.test(before))
+    )
+      continue
+    if (w === 'well' || (w === 'so' && /^(i|it|we|far|the|just|can|could|that|my|not|thanks)$/.test(next)))
+      continue
+    if (w === 'kind' && next !== 'of') continue
+    if (w === 'odd' && next !== 'twinge') continue
+    if (SLIGHT.has(w)) {
+      // "quite a bit", "a fair bit"
+      if (w === 'bit' && [1, 2].some((n) => /^(quite|fair|good|right)$/.test(tokens[i - n]?.w ?? '')))
+        degree = Math.max(degree, 1)
+      else if (w === 'little' && /^(no|sleep)$/.test(next)) continue
+      else slight = true
+    } else if (EXTREME.has(w)) {
+      if (notToo(tokens, i, from)) slight = true
+      else degree = Math.max(degree, 3)
+    } else if (STRONG.has(w)) {
+      if (notToo(tokens, i, from)) slight = true
+      else if (!/^(not)$/.test(next)) degree = Math.max(degree, 2)
+    } else if (MIDDLE.has(w)) degree = Math.max(degree, 1)
+  }
+  if (degree >= 2 && !(slight && degree === 2)) return degree
+  if (slight) return -1
+  return degree
+}
+
+function notToo(tokens: readonly Token[], i: number, from: number): boolean {
+  for (let j = i - 1; j >= Math.max(from, i - 3); j--) {
+    const w = tokens[j]?.w ?? ''
+    if (w === 'not' || w === 'nothing' || w === 'no' || w === 'never') return true
+    if (!/^(too|that|so|very|really|as|all|particularly|at|been|being|a|is|it|was)$/.test(w)) return false
+  }
+  return false
+}
+
+const IMPLIED = [0, 5, 7, 9]
+
+export function painSeverity(tokens: readonly Token[], layout: Layout, m: Mention): Severity | null {
+  const degree = degreeOf(tokens, layout, m)
+  if (degree > 0) return { value: Math.max(IMPLIED[degree] ?? 0, m.severity ?? 0), how: 'implied' }
+  if (m.severity !== null && degree === 0) return { value: m.severity, how: 'implied' }
+  if (degree < 0) return { value: 2, how: 'implied' }
+  for (const u of m.used) if (SOFT_WORDS.has(tokens[u]?.w ?? '')) return { value: 2, how: 'implied' }
+  return null
+}
+
+const NOT_A_SCORE =
+  /^(day|days|hour|hours|hr|hrs|week|weeks|month|months|minute|minutes|min|mins|year|years|time|times|drop|drops|am|pm|oclock|th|dose|doses|ear|ears|side|tablets|paracetamol|night|nights|cm|mm|inch|inches|degrees|spots|o|of|more|less|x|people|nights|tissues)$/
+
+export type PainNumbers = {
+  now: number | null
+  before: number | null
+  span: { from: number; to: number } | null
+}
+
+/** Pain scores in the text: now, and before where one is given for comparison. `asked`: pain was the question. */
+export function painNumbers(
+  tokens: readonly Token[],
+  layout: Layout,
+  asked: boolean,
+  painTokens: (sentence: number) => boolean,
+): PainNumbers {
+  const out: PainNumbers = { now: null, before: null, span: null }
+  for (const s of scores(tokens)) {
+    const next = tokens[s.to]?.w ?? ''
+    const prev = tokens[s.from - 1]?.w ?? ''
+    const sentence = layout.sentence[s.from] ?? 0
+    const numeral = tokens[s.from]?.kind === 'number'
+    const speaksOfPain = painTokens(sentence)
+    if (!s.marked) {
+      if (
+        NOT_A_SCORE.test(next) ||
+        /^(day|at|x|number|about-at|half|past|room|ward|only-have|page)$/.test(prev)
+      )
+        continue
+      if (next === ':' || (next === '.' && tokens[s.to + 1]?.kind === 'number')) continue
+      if (
+        !numeral &&
+        /^(one|two)$/.test(tokens[s.from]?.w ?? '') &&
+        !(asked && (tokens.length <= 6 || /^(a|about|its|is|say|maybe|now|only|was|to|from)$/.test(prev)))
+      )
+        continue
+      if (
+        !asked &&
+        !(
+          speaksOfPain &&
+          (numeral || /^(a|an|about|is|say|maybe|level|score|around|to|from|now|was|at)$/.test(prev))
+        )
+      )
+        continue
+    } else if (
+      !asked &&
+      !speaksOfPain &&
+      !/^(it|is|pain|a|about|say|around|now|maybe|still|at|level|score|today)$/.test(prev) &&
+      s.from > 0 &&
+      tokens[s.from - 1]?.kind !== 'mark'
+    )
+      continue
+    const clause = layout.clauses[layout.clause[s.from] ?? 0]
+    const words = tokens.slice(clause?.from ?? 0, clause?.to ?? 0).map((t) => t.w)
+    const near = tokens
+      .slice(Math.max(clause?.from ?? 0, s.from - 3), Math.min(clause?.to ?? 0, s.to + 3))
+      .map((t) => t.w)
+    const past =
+      prev === 'from' ||
+      (near.some((w) => /^(yesterday|was|before|previously|earlier)$/.test(w)) &&
+        !near.some((w) => /^(today|now)$/.test(w))) ||
+      (words.includes('last') && near.includes('last'))
+    if (past && !(prev === 'to')) {
+      out.before = Math.max(out.before ?? 0, s.value)
+      out.span ??= { from: s.from, to: s.to }
+    } else {
+      out.now = Math.max(out.now ?? 0, s.value)
+      out.span = { from: s.from, to: s.to }
+    }
+  }
+  return out
+}

@@ -1,0 +1,246 @@
+/**
+ * Mends spelling against the reader's own vocabulary only, and never into something harmless while a symptom
+ * is as near. Words of ordinary English stay as they are and carry the symptom words one edit away as `alts`.
+ */
+import { squeeze, type Token, token } from './normalise.ts'
+
+export type Vocabulary = {
+  /** Words that the lexicon knows. */
+  lexicon: ReadonlySet<string>
+  /** The part of it that tells of a symptom: mending goes there first. */
+  alarm: ReadonlySet<string>
+  /** Everyday words that are never suspected of being a slip for a symptom. */
+  plain: ReadonlySet<string>
+  /** Ordinary English. */
+  english: ReadonlySet<string>
+}
+
+type Index = ReadonlyMap<string, readonly string[]>
+
+const MIN_FUZZY = 3
+const MAX_FUZZY = 18
+const MAX_SEGMENT = 400
+const MAX_PIECE = 16
+
+export type Speller = (tokens: Token[]) => Token[]
+
+/** Builds the deletion index once; the returned speller costs a bounded number of look-ups a word. */
+export function speller(v: Vocabulary): Speller {
+  const known = new Set([...v.lexicon, ...v.plain])
+  const near = deletionIndex(known)
+  const nearAlarm = deletionIndex(v.alarm)
+  const isKnown = (w: string) => v.lexicon.has(w) || v.plain.has(w)
+  const isWord = (w: string) => isKnown(w) || v.english.has(w)
+
+  const altsOf = (w: string): readonly string[] =>
+    w.length < MIN_FUZZY || w.length > MAX_FUZZY ? [] : candidates(w, nearAlarm, 1)
+
+  const mend = (w: string): string | null => {
+    for (const shape of [squeeze(w), squeeze(w).replace(/(.)\1+/g, '$1')]) {
+      if (shape !== w && isWord(shape)) return shape
+    }
+    if (w.length < MIN_FUZZY || w.length > MAX_FUZZY) return null
+    const alarm = best(w, candidates(w, nearAlarm, 1))
+    if (alarm) return alarm
+    return w.length >= 6 ? best(w, candidates(w, nearAlarm, 2)) : null
+  }
+
+  const mendPlain = (w: string): string | null => {
+    if (w.length < MIN_FUZZY || w.length > MAX_FUZZY) return null
+    return best(w, candidates(w, near, 1)) ?? (w.length >= 7 ? best(w, candidates(w, near, 2)) : null)
+  }
+
+  return (tokens) => {
+    const out: Token[] = []
+    for (const t of tokens) {
+      if (t.kind !== 'word' || t.emoji) {
+        out.push(t)
+        continue
+      }
+      if (isKnown(t.w)) {
+        t.known = 'lexicon'
+        if (!v.alarm.has(t.w) && !v.plain.has(t.w)) t.alts = altsOf(t.w)
+        else if (v.plain.has(t.w) && t.w.length >= 4) t.alts = altsOf(t.w)
+        out.push(t)
+        continue
+      }
+      const plural = t.w.endsWith('s') ? t.w.slice(0, -1) : ''
+      if (v.english.has(t.w) || (plural.length > 3 && v.english.has(plural))) {
+        t.known = 'english'
+        t.alts = altsOf(t.w)
+        out.push(t)
+        continue
+      }
+      const mended = mend(t.w)
+      if (mended) {
+        t.w = mended
+        t.known = 'mended'
+        out.push(t)
+        continue
+      }
+      const pieces = segment(t.w, isWord, v)
+      if (pieces) {
+        let at = t.start
+        for (const piece of pieces) {
+          const part = token(piece, 'word', at, Math.min(t.end, at + piece.length))
+          part.known = 'mended'
+          part.capital = t.capital
+          out.push(part)
+          at = part.end
+        }
+        const last = out.at(-1)
+        if (last) last.end = t.end
+        continue
+      }
+      const plain = mendPlain(t.w)
+      if (plain) {
+        t.w = plain
+        t.known = 'mended'
+      } else {
+        t.known = 'unknown'
+        t.alts = altsOf(t.w)
+      }
+      out.push(t)
+    }
+    return out
+  }
+}
+
+function deletionIndex(words: ReadonlySet<string>): Index {
+  const index = new Map<string, string[]>()
+  const add = (key: string, w: string) => {
+    const list = index.get(key)
+    if (!list) index.set(key, [w])
+    else if (!list.includes(w)) list.push(w)
+  }
+  for (const w of words) {
+    if (w.length < 3 || w.length > MAX_FUZZY || w.includes('-')) continue
+    for (const d of deletions(w, w.length >= 6 ? 2 : 1)) add(d, w)
+  }
+  return index
+}
+
+function deletions(w: string, depth: number): Set<string> {
+  const out = new Set([w])
+  let layer = [w]
+  for (let d = 0; d < depth; d++) {
+    const next: string[] = []
+    for (const base of layer) {
+      for (let i = 0; i < base.length; i++) {
+        const cut = base.slice(0, i) + base.slice(i + 1)
+        if (!out.has(cut)) {
+          out.add(cut)
+          next.push(cut)
+        }
+      }
+    }
+    layer = next
+  }
+  return out
+}
+
+/** Lexicon words within `distance` edits (a swap of neighbours is one edit). */
+function candidates(w: string, index: Index, distance: number): string[] {
+  const found = new Set<string>()
+  for (const d of deletions(w, distance)) {
+    for (const c of index.get(d) ?? []) {
+      if (c !== w && !found.has(c) && minimumLength(c) && edits(w, c, distance) <= distance) found.add(c)
+    }
+  }
+  return [...found]
+}
+
+/** Three-letter words are too near to everything. */
+const minimumLength = (c: string) => c.length >= 4
+
+/** Optimal string alignment distance, given up past `limit`. */
+export function edits(a: string, b: string, limit: number): number {
+  if (Math.abs(a.length - b.length) > limit) return limit + 1
+  let before: number[] = []
+  let last: number[] = Array.from({ length: b.length + 1 }, (_, j) => j)
+  for (let i = 1; i <= a.length; i++) {
+    const row = [i]
+    let least = i
+    for (let j = 1; j <= b.length; j++) {
+      const same = a[i - 1] === b[j - 1] ? 0 : 1
+      let value = Math.min((last[j] ?? 0) + 1, (row[j - 1] ?? 0) + 1, (last[j - 1] ?? 0) + same)
+      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1])
+        value = Math.min(value, (before[j - 2] ?? 0) + 1)
+      row.push(value)
+      if (value < least) least = value
+    }
+    if (least > limit) return limit + 1
+    before = last
+    last = row
+  }
+  return last[b.length] ?? limit + 1
+}
+
+const NEIGHBOURS = new Map(
+  ['qwertyuiop', 'asdfghjkl', 'zxcvbnm'].flatMap((row, y, rows) =>
+    [...row].map((key, x): [string, string] => [
+      key,
+      [row[x - 1], row[x + 1], rows[y - 1]?.[x], rows[y - 1]?.[x + 1], rows[y + 1]?.[x - 1], rows[y + 1]?.[x]]
+        .filter(Boolean)
+        .join(''),
+    ]),
+  ),
+)
+
+/** The likeliest of equals: same first letter, swapped or neighbouring keys, then the alphabet. */
+function best(w: string, options: string[]): string | null {
+  let top: string | null = null
+  let topScore = Number.NEGATIVE_INFINITY
+  for (const c of options) {
+    let score = -edits(w, c, 2) * 4
+    if (c[0] === w[0]) score += 2
+    if ([...c].sort().join('') === [...w].sort().join('')) score += 2
+    if (
+      c.length === w.length &&
+      [...c].some((ch, i) => ch !== w[i] && NEIGHBOURS.get(ch)?.includes(w[i] ?? ''))
+    )
+      score += 1
+    if (score > topScore || (score === topScore && top !== null && c < top)) {
+      top = c
+      topScore = score
+    }
+  }
+  return top
+}
+
+/** Words written without spaces, cut into the fewest known words; null if some part is not a word. */
+function segment(w: string, isWord: (w: string) => boolean, v: Vocabulary): string[] | null {
+  if (w.length < 5 || w.length > MAX_SEGMENT) return null
+  const cost: number[] = [0]
+  const from: number[] = [0]
+  for (let end = 1; end <= w.length; end++) {
+    cost[end] = Number.POSITIVE_INFINITY
+    for (let start = Math.max(0, end - MAX_PIECE); start < end; start++) {
+      const before = cost[start]
+      if (before === undefined || before === Number.POSITIVE_INFINITY) continue
+      const piece = w.slice(start, end)
+      const price = pieceCost(piece, isWord, v)
+      if (before + price < (cost[end] ?? Number.POSITIVE_INFINITY)) {
+        cost[end] = before + price
+        from[end] = start
+      }
+    }
+  }
+  if (cost[w.length] === Number.POSITIVE_INFINITY) return null
+  const out: string[] = []
+  for (let end = w.length; end > 0; end = from[end] ?? 0) out.unshift(w.slice(from[end] ?? 0, end))
+  const short = out.filter((p) => p.length <= 2).length
+  return short > out.length / 2 + 1 ? null : out
+}
+
+const ONE = new Set(['i', 'a'])
+const TWO = new Set('my is it in on no so to of me we he up am at be do go if or by an as us'.split(' '))
+
+function pieceCost(piece: string, isWord: (w: string) => boolean, v: Vocabulary): number {
+  if (piece.length === 1) return ONE.has(piece) ? 3.2 : Number.POSITIVE_INFINITY
+  if (piece.length === 2) return TWO.has(piece) ? 2.6 : Number.POSITIVE_INFINITY
+  if (!isWord(piece)) return Number.POSITIVE_INFINITY
+  if (v.alarm.has(piece)) return 1.6
+  if (v.lexicon.has(piece) || v.plain.has(piece)) return 2
+  return piece.length <= 3 ? 4 : 3
+}

