@@ -40,6 +40,17 @@ export async function saveEar(
     })
 }
 
+/** Takes back the record of an ear that was recorded by mistake. */
+export async function takeBackEar(
+  { tx }: Pick<Scope, 'tx'>,
+  visitId: string,
+  ear: EarRecord['ear'],
+): Promise<void> {
+  await tx
+    .delete(procedureRecord)
+    .where(and(eq(procedureRecord.visitId, visitId), eq(procedureRecord.ear, ear)))
+}
+
 function toEar({ vault }: Pick<Scope, 'vault'>, row: typeof procedureRecord.$inferSelect): StoredEar {
   const { recordId, visitId, patientId, byStaff, doneAt } = row
   return {
