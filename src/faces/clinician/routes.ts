@@ -13,6 +13,10 @@ import {
   wrongAct,
 } from './concern-acts.ts'
 import { DONE } from './concern-page.ts'
+import { correctionsFile } from './corrections.ts'
+import { dayPage } from './day.ts'
+import { patientPage } from './patient.ts'
+import { procedureAct, procedurePage, recordedPage } from './procedure.ts'
 import { queuePage } from './queue.ts'
 
 export function mount(app: App): void {
@@ -28,4 +32,10 @@ export function mount(app: App): void {
   route(app, 'post', '/clinician/concerns/:id/close', 'concerns:act', closeAct)
   route(app, 'post', '/clinician/visits/:id/drops', 'concerns:act', dropsAct)
   route(app, 'post', '/clinician/replies/:id/wrong', 'replies:correct', wrongAct)
+  route(app, 'get', '/clinician/corrections.jsonl', 'replies:correct', correctionsFile, { fresh: true })
+  route(app, 'get', '/clinician/day', 'visits:read', dayPage)
+  route(app, 'get', '/clinician/visits/:id/procedure', 'procedure:write', procedurePage)
+  route(app, 'post', '/clinician/visits/:id/procedure', 'procedure:write', procedureAct)
+  route(app, 'get', '/clinician/visits/:id/recorded', 'procedure:write', recordedPage)
+  route(app, 'get', '/clinician/patients/:id', 'patients:read', patientPage)
 }

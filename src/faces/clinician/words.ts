@@ -167,3 +167,10 @@ export const sourceOfConcern: Record<string, string> = {
   'unknown-sender': 'a number that we do not know',
   unread: 'a reply that the service could not read',
 }
+
+export const checkStatusWords: Record<string, string> = {
+  planned: 'to be asked',
+  answered: 'answered',
+  missed: 'no answer',
+  cancelled: 'not asked',
+}
