@@ -18,6 +18,8 @@ import { hashToken } from './sessions.ts'
 type Purpose = (typeof signInChallenge.$inferSelect)['purpose']
 
 const CHALLENGE_MINUTES = 5
+// EdDSA, ECDSA P-256 and RSA, as COSE names them: what devices have today.
+const ALGORITHMS = [-8, -7, -257]
 
 /** Whose pages the passkeys belong to: a name (never a bare address) and the origin that browsers state. */
 export interface Party {
@@ -83,6 +85,7 @@ export async function registrationOptions(
     userDisplayName: person.name,
     challenge: await newChallenge(scope, 'add passkey', person.staffId),
     attestationType: 'none',
+    supportedAlgorithmIDs: ALGORITHMS,
     excludeCredentials: known.map((key) => ({ id: key.credentialId })),
     authenticatorSelection: { residentKey: 'required', userVerification: 'required' },
   })
@@ -129,6 +132,7 @@ export async function readRegistration(scope: Scope, party: Party, staffId: stri
       expectedOrigin: party.origin,
       expectedRPID: party.id,
       requireUserVerification: true,
+      supportedAlgorithmIDs: ALGORITHMS,
     })
     return result.verified ? result.registrationInfo.credential : undefined
   } catch (error) {
