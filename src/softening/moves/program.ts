@@ -13,8 +13,8 @@ const highs = await (highsModule as unknown as () => Promise<Highs>)()
 
 /** The solver sees thousandths of the cost unit: wide of its absolute tolerances on both sides. */
 const SCALE = 1000
-/** What the search for a likely plan may take; branch and bound goes on where it ends. */
-const LIKELY_SECONDS = 10
+/** Nodes that the solver may spend on a likely plan; our own branch and bound goes on from what it found. */
+const LIKELY_NODES = 200
 
 /** Rows of the program: one a visit first, then starts on lines of time, then tallies. */
 export interface Rows {
@@ -211,7 +211,7 @@ export function likelyPlan(model: Model, options: readonly Option[]): Option[] |
   const program = { ...dataOf(model, rows, options), colUpper: options.map(() => 1), integrality }
   for (const presolve of ['on', 'off']) {
     const chosen = highs.withModel(program, (solver) => {
-      solver.options.set({ output_flag: false, presolve, mip_rel_gap: 0, time_limit: LIKELY_SECONDS })
+      solver.options.set({ output_flag: false, presolve, mip_rel_gap: 0, mip_max_nodes: LIKELY_NODES })
       solver.run()
       const { colValue } = solver.getSolution()
       return options.filter((_, k) => (colValue[k] as number) > 0.5)

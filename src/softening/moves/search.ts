@@ -6,8 +6,8 @@ import { wholeBound } from './pricing.ts'
 import type { Relaxation } from './program.ts'
 import { rowsFor, rowsOf, withRelaxation } from './program.ts'
 
-/** Past this many branches the best plan so far is returned as not proved. */
-const MOST_BRANCHES = 20_000
+/** Options looked at, over all branches, after which the best plan so far is returned as not proved. */
+const MOST_LOOKS = 4_000_000
 
 export interface Searched {
   chosen: Option[]
@@ -32,11 +32,15 @@ export function search(model: Model, options: readonly Option[], best: Option[])
   const visits = model.visits.length
   const used = options.map((option) => rowsOf(model, rows, option).filter((row) => row >= visits))
   const ofVisit = model.visits.map((_, visit) => options.flatMap((o, k) => (o.visit === visit ? [k] : [])))
+  const dayOfOption = (k: number): string => {
+    const { answer, place } = options[k] as Option
+    return `${answer} ${model.places[place]?.practitioner} ${model.places[place]?.day}`
+  }
   const barred = new Uint8Array(options.length)
   let chosen = best
   let cost = totalCost(best)
   let complete = true
-  let branches = 0
+  let looks = 0
 
   const look = (program: Relaxation): Branch | null => {
     const optimum = program.run()
@@ -67,19 +71,27 @@ export function search(model: Model, options: readonly Option[], best: Option[])
     cost = totalCost(plan)
   }
 
-  /** The least decided visit's option to try first; null when no visit has two that could make a cheaper plan. */
-  const undecided = ({ shares }: Branch, hopeful: (column: number) => boolean): number | null => {
-    let found: number | null = null
+  /**
+   * How to split a branch: some options of one visit against its others; null when no visit has two that could
+   * make a cheaper plan. Whole days are split before starts, which often cost the same.
+   */
+  const split = ({ shares }: Branch, hopeful: (column: number) => boolean): number[] | null => {
+    let found: number[] | null = null
     let nearest = Number.POSITIVE_INFINITY
-    for (const columns of ofVisit) {
-      const of = columns.filter(hopeful)
-      if (of.length < 2) continue
-      const first = of.reduce((a, b) => ((shares[b] as number) > (shares[a] as number) ? b : a))
-      const distance = Math.abs((shares[first] as number) - 0.5)
-      if (distance < nearest) {
-        nearest = distance
-        found = first
+    for (const partOf of [dayOfOption, String]) {
+      for (const columns of ofVisit) {
+        const parts = Map.groupBy(columns.filter(hopeful), partOf)
+        if (parts.size < 2) continue
+        for (const part of parts.values()) {
+          const share = part.reduce((sum, k) => sum + (shares[k] as number), 0)
+          const distance = Math.abs(share - 0.5)
+          if (distance < nearest) {
+            nearest = distance
+            found = part
+          }
+        }
       }
+      if (nearest < 0.49) return found
     }
     return found
   }
@@ -90,8 +102,8 @@ export function search(model: Model, options: readonly Option[], best: Option[])
   }
 
   const within = (program: Relaxation): void => {
-    branches += 1
-    const branch = branches > MOST_BRANCHES ? null : look(program)
+    looks += options.length
+    const branch = looks > MOST_LOOKS ? null : look(program)
     if (!branch) {
       complete = false
       return
@@ -101,13 +113,14 @@ export function search(model: Model, options: readonly Option[], best: Option[])
     if (wholeBound(bound) >= cost) return
     const hopeful = (k: number): boolean =>
       (value[k] as number) < (least[options[k]?.visit ?? 0] as number) + cost - bound
-    const first = undecided(branch, hopeful)
-    if (first === null) {
+    const part = split(branch, hopeful)
+    if (part === null) {
       keepIfBetter(hopeful)
       return
     }
-    const others = (ofVisit[(options[first] as Option).visit] ?? []).filter((k) => k !== first && !barred[k])
-    for (const columns of [others, [first]]) {
+    const open = (ofVisit[options[part[0] as number]?.visit ?? 0] ?? []).filter((k) => !barred[k])
+    const others = open.filter((k) => !part.includes(k))
+    for (const columns of [others, part]) {
       bar(program, columns, true)
       within(program)
       bar(program, columns, false)
