@@ -161,6 +161,8 @@ test('ears, times and choices', () => {
   expect(optionWords([at('2026-03-03T14:30:00Z'), at('2026-03-04T09:15:00Z')], LONDON)).toBe(
     '1 for Tuesday 3 March, 2:30pm; 2 for Wednesday 4 March, 9:15am',
   )
+  for (const count of [1, 2, 3])
+    expect(optionWords(Array(count).fill(at('2026-03-03T14:30:00Z')), LONDON).split('; ')).toHaveLength(count)
   expect(() => optionWords([], LONDON)).toThrow(RangeError)
   expect(() => optionWords(Array(4).fill(at('2026-03-03T14:30:00Z')), LONDON)).toThrow(RangeError)
 })
