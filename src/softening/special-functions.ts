@@ -8,7 +8,6 @@ const LANCZOS = [
 
 /** ln Gamma(x) for x > 0, by the Lanczos approximation (g = 7, 9 terms), to about 1e-14. */
 export function logGamma(x: number): number {
-  if (x < 0.5) return Math.log(Math.PI / Math.sin(Math.PI * x)) - logGamma(1 - x)
   const z = x - 1
   const t = z + 7.5
   const series = LANCZOS.reduce((sum, c, i) => (i === 0 ? c : sum + c / (z + i)), 0)

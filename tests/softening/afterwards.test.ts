@@ -71,6 +71,9 @@ describe('the recall', () => {
   test('softening starts before the visit and the invitation before the softening', () => {
     const recall = recallInterval(['2026-01-10'], rules)
     expect(recall?.softeningFrom).toBe('2027-01-05')
+    const late = structuredClone(rules)
+    late.recall.inviteDaysBefore.value = 2
+    expect(recallInterval(['2026-01-10'], late)?.inviteOn).toBe('2027-01-05')
     expect((recall?.inviteOn as string) < (recall?.softeningFrom as string)).toBe(true)
   })
   test('a part-cleared ear seen again after two weeks is no interval', () => {

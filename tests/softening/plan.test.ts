@@ -111,7 +111,9 @@ describe('clock changes', () => {
 describe('agents and their limits', () => {
   test('sodium bicarbonate never runs longer than 5 days, nor on after 5 days before a move', () => {
     const bicarbonate = withAgent('sodium-bicarbonate')
-    expect(plan({ outcome: bicarbonate, recurrentDeadSkin: true }).days).toHaveLength(5)
+    const whole = plan({ outcome: bicarbonate, recurrentDeadSkin: true })
+    expect(whole.days).toHaveLength(5)
+    expect(whole.fit).toBe('full')
     const previousDoses = [10, 11, 12, 13, 14].flatMap((n) =>
       (['left', 'right'] as const).map((ear) => ({ day: `2026-11-${n}`, ear, doses: 1 })),
     )
@@ -198,6 +200,26 @@ describe('moved visits', () => {
     )
     expect(third).toMatchObject({ days: [], courseDaysBefore: 5, fit: 'short' })
     expect(third.ears[0]?.keptDoses).toBe(5)
+  })
+  test('days of the old plan that lie ahead were not used', () => {
+    const outcome = withAgent('sodium-bicarbonate')
+    const first = plan({ ears: ['left'], outcome })
+    const rest = request({
+      ears: ['left'],
+      outcome,
+      now: local('2026-11-16T09:00'),
+      visitStart: local('2026-11-21T10:00'),
+    })
+    // 15 November is silent, 16 November may be under way: two days are used, three are left.
+    const moved = replan(
+      rest,
+      {
+        plan: first,
+        doseDays: [{ ear: 'left', days: [{ day: '2026-11-15', planned: 2, answer: { kind: 'silent' } }] }],
+      },
+      rules,
+    )
+    expect(moved.days).toEqual(['2026-11-18', '2026-11-19', '2026-11-20'])
   })
   test('what was done before a removal counts for no dose, but for the longest course', () => {
     const outcome = withAgent('sodium-bicarbonate')
