@@ -68,11 +68,13 @@ export function screen(answers: readonly ScreeningAnswer[], rules: SofteningRule
     const given = settled.get(effect.question)
     return given !== undefined && effect.answers.includes(given.answer)
   })
+  const asked = questionsFor(answers, rules).map((question) => question.id)
+  const unanswered = asked.filter((id) => !settled.has(id))
   const unclear = [...settled].filter(([, given]) => given.answer === 'unsure')
-  const askAgain = unclear.filter(([, given]) => given.asked === 1).map(([question]) => question)
-  const unanswered = questionsFor(answers, rules)
-    .map((question) => question.id)
-    .filter((id) => !settled.has(id))
+  // Only a question that still applies is asked again; any other unclear answer is a person's to settle.
+  const askAgain = unclear
+    .filter(([question, given]) => given.asked === 1 && asked.includes(question))
+    .map(([question]) => question)
   const isSettled = askAgain.length === 0 && unanswered.length === 0
 
   const excluded = union(
@@ -92,7 +94,7 @@ export function screen(answers: readonly ScreeningAnswer[], rules: SofteningRule
 
   const needsPerson = (effect: ScreeningEffect): boolean =>
     effect.toPerson && !askAgain.includes(effect.question)
-  const unclearTwice = unclear.some(([, given]) => given.asked === 2)
+  const stillUnclear = unclear.length > askAgain.length
   return {
     decision,
     agent,
@@ -106,7 +108,7 @@ export function screen(answers: readonly ScreeningAnswer[], rules: SofteningRule
     longerPlan: effects.some((effect) => effect.longerPlan),
     askAgain,
     unanswered,
-    toPerson: effects.some(needsPerson) || unclearTwice || onlyAgentsRuledOut,
+    toPerson: effects.some(needsPerson) || stillUnclear || onlyAgentsRuledOut,
     risks: union(
       HISTORY_KINDS,
       effects.map((effect) => effect.risks),

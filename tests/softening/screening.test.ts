@@ -126,14 +126,14 @@ describe('each history, answered yes', () => {
 describe('unclear answers', () => {
   const all = rules.screening.questions.map(({ id }) => id)
   test.each(all)('%s: asked once more, and nothing is advised meanwhile', (question) => {
-    const outcome = screen(
-      [...answers({}), { question, answer: 'unsure' as const, asked: 1 as const }].filter(
-        (one, _, list) => one.question !== question || one === list.at(-1),
-      ),
-      rules,
+    const parent = rules.screening.questions.find(({ id }) => id === question)?.askIf
+    const grandparent = rules.screening.questions.find(({ id }) => id === parent?.question)?.askIf
+    const above = Object.fromEntries(
+      [parent, grandparent].flatMap((p) => (p ? [[p.question, 'yes' as const]] : [])),
     )
+    const outcome = judged({ ...above, [question]: 'unsure' })
     expect(outcome.askAgain).toEqual([question])
-    expect(outcome.toPerson).toBe(false)
+    if (!parent) expect(outcome.toPerson).toBe(false)
     expect(outcome.decision).toBe('withheld')
     expect(outcome.settled).toBe(false)
   })
@@ -162,6 +162,17 @@ describe('unclear answers', () => {
     for (const effect of own.screening.effects) effect.toPerson = false
     expect(screen(answers({ diabetes: 'unsure' }, 2), own).toPerson).toBe(true)
     expect(screen(answers({ diabetes: 'yes' }), own).toPerson).toBe(false)
+  })
+  test('unclear about a question that no longer applies, or is no longer asked, goes to a person at once', () => {
+    for (const question of ['perforation-recent', 'asked-in-an-earlier-version']) {
+      const outcome = screen([...noToAll(rules), { question, answer: 'unsure', asked: 1 }], rules)
+      expect(outcome).toMatchObject({ askAgain: [], settled: true, toPerson: true })
+    }
+    const left = screen(
+      [...noToAll(rules), { question: 'perforation-recent', answer: 'unsure', asked: 1 }],
+      rules,
+    )
+    expect(left.decision).toBe('withheld')
   })
   test('told late, after the second wording was answered no, it still stops the drops and goes to a person', () => {
     const second = [
