@@ -121,6 +121,8 @@ export const pages = {
     stopped: 'You have stopped our texts, so we cannot text you. Please call {phone} (text relay is fine).',
     done: 'We have your answers. If one was wrong, write to us.',
     over: 'We do not need these answers any more.',
+    finish:
+      'We still need a few answers. Please reply to our text, or call {phone} (text relay is fine). Until then, use no ear drops.',
   },
   plan: {
     heading: 'How to use your ear drops',
@@ -172,6 +174,8 @@ export const pages = {
     cannot: 'If you cannot come',
     cannotCome: 'I cannot come',
     otherTime: 'I would like another time',
+    fresh: 'I would like a visit',
+    notedFresh: 'Thank you. We have told our desk. We will text you about a time.',
     noted: 'Thank you. We have told our desk. Your visit stays on {when} until we text you.',
     notedPlain: 'Thank you. We have told our desk. Your visit stays as it is until we text you.',
     unsure: 'Thank you. We have asked our staff to read it. Your visit stays as it is until we tell you.',

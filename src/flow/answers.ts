@@ -34,6 +34,10 @@ export async function answerReply(flow: Flow, answering: Answering): Promise<boo
   if (form?.doses && question.kind === 'dose') return await dosesChosen(flow, answering, question, form.doses)
   if (form?.history && question.kind === 'screening')
     return await historyChosen(flow, answering, question, form.history)
+  if (form?.move !== undefined && question.kind === 'move') {
+    if (question.moveId) await answerMove(flow, question.moveId, form.move === 0 ? null : form.move - 1)
+    return true
+  }
   // Something else was said: the question stays open, and nothing is made of the words.
   if (reading.stop || reading.start || reading.wrongNumber) return true
   switch (question.kind) {

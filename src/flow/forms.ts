@@ -9,6 +9,9 @@ export const HISTORY_FORM = 'link-history'
 /** Transport of the page of a day's drops: how often, and the patient's own words. */
 export const DOSE_FORM = 'link-doses'
 
+/** Transport of the page of proposed times. */
+export const MOVE_FORM = 'link-move'
+
 /** More words than anybody writes on a telephone, fewer than would hide a symptom from a reader in a hurry. */
 export const MOST_WORDS = 4000
 
@@ -37,19 +40,35 @@ export interface PageForm {
   text: string
   /** Whether there are words of the patient's own beside the choices. */
   wrote: boolean
-  history: ScreeningAnswer[] | null
-  doses: DosesSaid[] | null
+  history?: ScreeningAnswer[]
+  doses?: DosesSaid[]
+  /** The time chosen, from 1; 0 keeps the old one. */
+  move?: number
 }
 
 /** The stored reply of a page with choices; null for any other. @throws when it is not what the page stores */
 export function readPageForm(transport: string, body: string): PageForm | null {
   if (transport === HISTORY_FORM) {
     const { answers, words } = readHistoryForm(body)
-    return { text: words, wrote: words.trim() !== '', history: answers, doses: null }
+    return { text: words, wrote: words.trim() !== '', history: answers }
   }
-  if (transport !== DOSE_FORM) return null
-  const { doses, words } = readDoseForm(body)
-  return { text: body, wrote: words.trim() !== '', history: null, doses }
+  if (transport === DOSE_FORM) {
+    const { doses, words } = readDoseForm(body)
+    return { text: body, wrote: words.trim() !== '', doses }
+  }
+  return transport === MOVE_FORM ? { text: '', wrote: false, move: readMoveForm(body) } : null
+}
+
+const KEEP_TIME = 'I keep my time.'
+
+/** `choice` counts from 1; null keeps the old time. */
+export const moveFormBody = (choice: number | null): string =>
+  choice === null ? KEEP_TIME : `I choose time ${choice}.`
+
+function readMoveForm(body: string): number {
+  const chosen = /^I choose time ([1-9])\.$/.exec(body)?.[1]
+  if (chosen === undefined && body !== KEEP_TIME) throw new Error('The page of times stored something else.')
+  return Number(chosen ?? 0)
 }
 
 /** The stored reply of the history's page. */
@@ -95,7 +114,7 @@ export function replyWords(transport: string, body: string, ask: (question: stri
 }
 
 const DISCHARGE = {
-  none: 'Nothing has come out of my ear.',
+  none: 'No discharge.',
   clear: 'Clear fluid is coming from my ear.',
   coloured: 'Yellow or green discharge is coming from my ear.',
   smelly: 'Smelly discharge is coming from my ear.',
