@@ -26,6 +26,7 @@ import { raiseConcern } from './concerns.ts'
 import { type Flow, inFlow, tell } from './context.ts'
 import { readPageForm } from './forms.ts'
 import { pausePlan } from './plans.ts'
+import { type EarlierReply, readInputOf } from './reply-case.ts'
 import { wishesToMove } from './visits.ts'
 
 export interface StoredReading {
@@ -178,46 +179,20 @@ async function judgeReply(
   visit: Visit | null,
   context: ReplyContext,
 ): Promise<StoredReading> {
-  const records = patient ? await recordsOfPatient(flow, patient.patientId) : []
-  const latest = records[0]
-  const same = latest ? records.filter((one) => one.visitId === latest.visitId) : []
-  const procedure = latest && {
-    daysSince: daysBetween(flow, latest.doneAt, row.receivedAt),
-    difficulty:
-      same.map((one) => one.difficulty).find((level) => level === 'traumatic') ??
-      hardest(same.map((one) => one.difficulty)),
-    canal: same.flatMap((one) => one.record.canal),
-    drum: same.map((one) => one.record.drum),
-    result: same.map((one) => one.record.result),
-  }
-  return readAndJudge(
-    {
-      id: row.replyId,
-      context,
-      text: body,
-      question: asked.map(questionWords),
-      risk: patient?.risks ?? [],
-      ...(context === 'aftercare' && procedure ? { procedure } : {}),
-      previous:
-        patient && context === 'aftercare' && latest
-          ? await earlierReplies(flow, patient, row, latest.doneAt)
-          : [],
-      history: patient?.risks ?? [],
-      ...(visit ? { ears: visit.ears } : {}),
-    },
-    flow.rules.urgency,
-  )
+  const input = readInputOf({
+    replyId: row.replyId,
+    receivedAt: row.receivedAt,
+    text: body,
+    context,
+    questions: asked.map(questionWords),
+    risks: patient?.risks ?? [],
+    ears: visit?.ears,
+    records: patient ? await recordsOfPatient(flow, patient.patientId) : [],
+    replies: patient && context === 'aftercare' ? await readReplies(flow, patient.patientId) : [],
+    zone: flow.clinic.zone,
+  })
+  return readAndJudge(input, flow.rules.urgency)
 }
-
-const LEVELS = ['easy', 'ordinary', 'hard', 'traumatic'] as const
-const hardest = (levels: readonly (typeof LEVELS)[number][]): (typeof LEVELS)[number] =>
-  LEVELS.toReversed().find((level) => levels.includes(level)) ?? 'ordinary'
-
-const daysBetween = (flow: Flow, from: Temporal.Instant, to: Temporal.Instant): number =>
-  from
-    .toZonedDateTimeISO(flow.clinic.zone)
-    .toPlainDate()
-    .until(to.toZonedDateTimeISO(flow.clinic.zone).toPlainDate(), { largestUnit: 'days' }).days
 
 /** How the reader names the questions that were open. */
 export function questionWords(question: Question): string {
@@ -233,33 +208,22 @@ export function questionWords(question: Question): string {
   return names[question.kind]
 }
 
-async function earlierReplies(
-  flow: Flow,
-  patient: Patient,
-  row: ReplyRow,
-  since: Temporal.Instant,
-): Promise<unknown[]> {
+/** The patient's read replies, oldest first. */
+async function readReplies(flow: Flow, patientId: string): Promise<EarlierReply[]> {
   const rows = await flow.tx
     .select()
     .from(reply)
-    .where(eq(reply.patientId, patient.patientId))
+    .where(eq(reply.patientId, patientId))
     .orderBy(reply.receivedAt)
-  return rows
-    .filter((one) => one.replyId !== row.replyId && one.readingSealed)
-    .filter(
-      (one) =>
-        Temporal.Instant.compare(one.receivedAt, since) >= 0 &&
-        Temporal.Instant.compare(one.receivedAt, row.receivedAt) <= 0,
-    )
-    .map((one) => {
-      const { judgement } = JSON.parse(flow.vault.open(one.readingSealed as Buffer)) as StoredReading
-      return {
-        text: flow.vault.open(one.bodySealed),
-        urgency: one.urgency,
-        flags: judgement.flags,
-        daysSince: daysBetween(flow, since, one.receivedAt),
-      }
-    })
+  return rows.flatMap((row) => earlierReply(flow, row) ?? [])
+}
+
+/** A stored reply as later ones see it; null while it was never read. */
+export function earlierReply({ vault }: Pick<Flow, 'vault'>, row: ReplyRow): EarlierReply | null {
+  if (!row.readingSealed) return null
+  const { judgement } = JSON.parse(vault.open(row.readingSealed)) as StoredReading
+  const { replyId, receivedAt, urgency } = row
+  return { replyId, receivedAt, urgency, text: vault.open(row.bodySealed), flags: judgement.flags }
 }
 
 function contextOf(question: Question | null, visit: Visit | null): ReplyContext {
