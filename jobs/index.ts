@@ -20,6 +20,9 @@ export const jobs: readonly Job[] = [
   learn,
 ]
 
+/** What the demo's past is played with. */
+export const pastJobs: readonly Job[] = [deliver, watchConcerns, lapse]
+
 /** Seconds between two ends. */
 export const jobLimits: Readonly<Record<string, number>> = {
   deliver: 120,

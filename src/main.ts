@@ -1,7 +1,7 @@
 /** Starts the service: configuration, database, pages, jobs; nothing else. */
 import { readFileSync } from 'node:fs'
 import { serve } from '@hono/node-server'
-import { jobLimits, jobs } from '../jobs/index.ts'
+import { jobLimits, jobs, pastJobs } from '../jobs/index.ts'
 import { checkBind } from './access/bind.ts'
 import { createApp } from './app.ts'
 import { loadClinic } from './clinic.ts'
@@ -35,7 +35,7 @@ async function main(): Promise<void> {
   try {
     if (config.demo && (await listClinics(service)).length === 0) {
       say('Loading the demo clinic (some seconds, once)...')
-      await seedDemo({ owner, service, jobs, deps })
+      await seedDemo({ owner, service, jobs: pastJobs, deps })
     }
     const clinics = await Promise.all(
       (await listClinics(service)).map(async ({ clinicId, slug }) => ({

@@ -34,6 +34,7 @@ export interface SeedOptions {
   owner: Sql
   /** The service on the same database, under its real clock. */
   service: Service
+  /** Those that the past needs: sending, silences, deadlines. */
   jobs: readonly Job[]
   deps: JobDeps
 }
@@ -42,10 +43,7 @@ export interface SeedOptions {
 export async function seedDemo({ owner, service, jobs, deps }: SeedOptions): Promise<string> {
   const end = service.clock.now()
   const today = end.toZonedDateTimeISO(DEMO_ZONE).toPlainDate()
-  const start = today
-    .subtract({ days: DAYS_BACK })
-    .toZonedDateTime({ timeZone: DEMO_ZONE, plainTime: '09:00' })
-    .toInstant()
+  const start = localTime(today.subtract({ days: DAYS_BACK }), '08:00')
   const clock = drivenClock(start)
   const past: Service = { ...service, clock, vaults: new Map() }
   const clinicId = await createClinic(owner, service.masters, start, {
@@ -65,7 +63,7 @@ export async function seedDemo({ owner, service, jobs, deps }: SeedOptions): Pro
     }
   })
   await importVisits(past, clinicId, Readable.from([demoCsv(today)]))
-  await playUntil(past, clinicId, clock, end, jobs, deps, today)
+  await playUntil(past, clinicId, clock, end, { jobs, deps })
   return clinicId
 }
 
@@ -94,37 +92,32 @@ function demoCsv(today: Temporal.PlainDate): string {
   return [header, ...rows].join('\r\n')
 }
 
-/** Half an hour at a time: jobs run, due texts arrive, and each patient answers as they are. */
+/** Local times at which the past is played: after the texts of the morning, the day and the evening. */
+const TIMES = ['08:35', '10:35', '14:45', '18:35', '19:45']
+
+/** Time by time: jobs run, due texts arrive, visits are held, and each patient answers as they are. */
 async function playUntil(
   service: Service,
   clinicId: string,
   clock: DrivenClock,
   end: Temporal.Instant,
-  jobs: readonly Job[],
-  deps: JobDeps,
-  today: Temporal.PlainDate,
+  { jobs, deps }: Pick<SeedOptions, 'jobs' | 'deps'>,
 ): Promise<void> {
   const answered = new Map<string, number>()
-  for (;;) {
-    for (const job of jobs) await runJob(service, job, deps, { clinics: [{ clinicId, slug: DEMO_SLUG }] })
-    for (const [index, person] of demoPatients.entries()) {
-      await holdVisit(service, clinicId, index, person)
-      await answer(service, clinicId, index, person, answered)
+  const first = clock.now().toZonedDateTimeISO(DEMO_ZONE).toPlainDate()
+  for (let day = 0; day <= DAYS_BACK; day += 1) {
+    for (const at of TIMES) {
+      const next = localTime(first.add({ days: day }), at)
+      if (Temporal.Instant.compare(next, clock.now()) < 0) continue
+      if (Temporal.Instant.compare(next, end) >= 0) return
+      clock.set(next)
+      for (const job of jobs) await runJob(service, job, deps, { clinics: [{ clinicId, slug: DEMO_SLUG }] })
+      for (const [index, person] of demoPatients.entries()) {
+        await holdVisit(service, clinicId, index, person)
+        await answer(service, clinicId, index, person, answered)
+      }
     }
-    const next = clock.now().add({ minutes: 30 })
-    if (Temporal.Instant.compare(next, end) >= 0) break
-    const hour = next.toZonedDateTimeISO(DEMO_ZONE).hour
-    // The nights are quiet: nothing is sent and nobody answers.
-    clock.set(hour >= 21 || hour < 8 ? morningAfter(next) : next)
-    if (Temporal.Instant.compare(clock.now(), end) >= 0) break
   }
-  void today
-}
-
-const morningAfter = (at: Temporal.Instant): Temporal.Instant => {
-  const local = at.toZonedDateTimeISO(DEMO_ZONE)
-  const day = local.hour >= 21 ? local.toPlainDate().add({ days: 1 }) : local.toPlainDate()
-  return localTime(day, '08:30')
 }
 
 async function answer(

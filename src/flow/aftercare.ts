@@ -34,7 +34,7 @@ import {
 } from '../visits/store.ts'
 import { raiseConcern } from './concerns.ts'
 import { dayOf, type Flow, tell } from './context.ts'
-import { refreshReadiness, tellPlan } from './plans.ts'
+import { dosesBefore, refreshReadiness, tellPlan } from './plans.ts'
 import { withdrawMove } from './visits.ts'
 
 /** How long a check may still be answered after it counts as unanswered, hours. */
@@ -195,7 +195,7 @@ async function startNextPlan(
       purpose: 'removal',
       ears,
       urgent: false,
-      previousDoses: [],
+      previousDoses: await dosesBefore(flow, patient.patientId),
       recurrentDeadSkin: next.recurrentDeadSkin,
     },
     flow.rules.softening,

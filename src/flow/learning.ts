@@ -1,12 +1,12 @@
 /** What the clinic's own history teaches: how patients do their doses, and what doses do to a plug. */
 import { sql } from 'drizzle-orm'
 import { posterior } from '../softening/adherence.ts'
-import { fitPrior } from '../softening/prior.ts'
+import { fitPrior, historiesOfPlan } from '../softening/prior.ts'
 import { refitSoftness, type SoftnessOutcome } from '../softening/softness.ts'
-import { doseDayRows, knownDays, saveModel } from '../softening/store.ts'
+import { doseDayRows, knownDays, learnedDays, saveModel } from '../softening/store.ts'
 import type { DoseHistory, SofteningPlan, Softness } from '../softening/types.ts'
 import { dayOf, type Flow } from './context.ts'
-import { modelsOf } from './plans.ts'
+import { answerBy, modelsOf } from './plans.ts'
 
 /** Plans looked back at, newest first: habits change, and the fit must stay quick. */
 const MOST_PLANS = 2000
@@ -25,10 +25,10 @@ export async function learn(flow: Flow): Promise<number> {
   const outcomes: SoftnessOutcome[] = []
   const before = (await modelsOf(flow)).adherence
   for (const one of plans) {
-    const days = knownDays(rows.get(one.planId) ?? [], (day) => day < dayOf(flow, flow.now).toString())
-    for (const ear of days) {
+    const own = rows.get(one.planId) ?? []
+    histories.push(...historiesOfPlan(learnedDays(own, (day) => answerBy(flow, day))))
+    for (const ear of knownDays(own, () => true)) {
       if (ear.days.length === 0) continue
-      histories.push({ days: ear.days })
       const found = one.found[ear.ear]
       const kept = one.plan.ears.find((own) => own.ear === ear.ear)?.keptDoses ?? 0
       if (!found) continue

@@ -4,7 +4,7 @@ import { endDeskItems, putOnDesk } from '../desk/store.ts'
 import { nextAllowed } from '../messages/quiet-hours.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
 import { dayWords, earWords, timesWords, whenWords } from '../messages/words.ts'
-import { dosesVouchedFor, planSoftening } from '../softening/plan.ts'
+import { beforeRemoval, planSoftening, previousDosesOf } from '../softening/plan.ts'
 import { defaultModel } from '../softening/prior.ts'
 import { readiness } from '../softening/readiness.ts'
 import { instantOutsideQuiet, remindersFor } from '../softening/reminders.ts'
@@ -19,7 +19,6 @@ import {
   planById,
   plansOnHeldVisits,
   recordDoses,
-  type StoredPlan,
   savePlan,
   saveReadiness,
   withholdPlan,
@@ -90,23 +89,16 @@ export async function makePlan(
   return detail
 }
 
-/** Doses of the patient's last plan, whichever visit it was for; the plan decides whether they still count. */
-async function dosesBefore(flow: Flow, patientId: string): Promise<PreviousDoses[]> {
+/**
+ * What the patient's last plan leaves to the next, whichever visit it was for. A plan that ended with its
+ * removal has softened what is gone: it only counts towards how long an agent was used.
+ */
+export async function dosesBefore(flow: Flow, patientId: string): Promise<PreviousDoses[]> {
   const last = await lastPlanOf(flow, patientId)
   if (!last) return []
-  const days = knownDays(await doseDayRows(flow, [last.planId]), () => false)
-  return [...keptBefore(last), ...dosesVouchedFor(days)]
-}
-
-/** What an earlier plan had kept from the plan before it counts as done on the day before its first. */
-function keptBefore({ plan, createdAt }: StoredPlan): PreviousDoses[] {
-  const first = plan.days[0]
-  const day = first
-    ? Temporal.PlainDate.from(first).subtract({ days: 1 }).toString()
-    : createdAt.toZonedDateTimeISO('UTC').toPlainDate().toString()
-  return plan.ears
-    .filter((ear) => ear.keptDoses > 0)
-    .map(({ ear, keptDoses }) => ({ day, ear, doses: keptDoses }))
+  const today = dayOf(flow, flow.now).toString()
+  const previous = previousDosesOf(last.plan, await daysKnown(flow, last.planId), today)
+  return last.status === 'done' ? beforeRemoval(previous) : previous
 }
 
 /** Ends the plan of a visit that will not be held, and everything queued for it. */

@@ -6,6 +6,7 @@ import type { Scope } from '../database/service.ts'
 import type {
   AdherenceModel,
   DoseDay,
+  DoseHistory,
   Ear,
   EarDoseDays,
   Readiness,
@@ -235,6 +236,32 @@ export function knownDays(rows: DoseDayRow[], isSilent: (day: string) => boolean
     else if (isSilent(row.day)) days.push({ ...base, answer: { kind: 'silent' } })
   }
   return [...ears].map(([ear, days]) => ({ ear, days }))
+}
+
+/** The same days as the prior learns from them: silent by the deadline, with what was said later where it was. */
+export function learnedDays(
+  rows: DoseDayRow[],
+  answerBy: (day: string) => Temporal.Instant,
+): { ear: Ear; days: DoseHistory['days'] }[] {
+  const isLate = (row: DoseDayRow): boolean =>
+    row.answeredAt !== null && row.answeredAt.epochMilliseconds > answerBy(row.day).epochMilliseconds
+  const late = new Map(
+    rows.filter((row) => row.done !== null && isLate(row)).map((row) => [`${row.ear} ${row.day}`, row]),
+  )
+  return knownDays(rows, () => true).map(({ ear, days }) => ({
+    ear,
+    days: days.map((day) => {
+      const row = late.get(`${ear} ${day.day}`)
+      return row
+        ? {
+            day: day.day,
+            planned: day.planned,
+            answer: { kind: 'silent' },
+            later: Math.min(row.done ?? 0, row.planned),
+          }
+        : day
+    }),
+  }))
 }
 
 export async function saveReadiness({ tx, now }: Scope, planId: string, readiness: Readiness): Promise<void> {
