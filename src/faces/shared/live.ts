@@ -5,6 +5,7 @@ import type { StaffEnv } from '../../access/env.ts'
 import { readCookie } from '../../access/session-request.ts'
 import { findSession } from '../../access/sessions.ts'
 import { inClinic, type Service } from '../../database/service.ts'
+import { loggedError } from '../../log.ts'
 
 /** Payloads are `CLINIC_ID TABLE`: nothing about a patient leaves the tables. */
 export const CHANNEL = 'foreaft_live'
@@ -47,49 +48,54 @@ export function closeLive(service: Service): void {
 }
 
 /** GET /live: `change` with the table's name, `again` after a gap, `ended` when the session is over. */
-export async function streamChanges(c: Context<StaffEnv>): Promise<Response> {
-  const service = c.get('service')
-  const clinicId = c.get('clinicId')
-  const hub = hubOf(service)
-  await hub.ready
-  c.header('x-accel-buffering', 'no')
-  return streamSSE(c, async (stream) => {
-    const queue: { event: string; data: string }[] = []
-    let wake: () => void = () => {}
-    const send: Send = (event, topic) => {
-      if (!queue.some((item) => item.event === event && item.data === topic))
-        queue.push({ event, data: topic })
-      wake()
-    }
-    const set = hub.streams.get(clinicId) ?? new Set()
-    hub.streams.set(clinicId, set.add(send))
-    stream.onAbort(() => wake())
-    try {
-      await stream.writeSSE({ event: 'again', data: '' })
-      while (!stream.aborted) {
-        const item = queue.shift()
-        if (item) {
-          await stream.writeSSE(item)
-          if (item.event === 'ended') return
-          continue
-        }
-        const timer = setTimeout(() => wake(), PING_MS)
-        await new Promise<void>((resolve) => {
-          wake = resolve
-          if (queue.length > 0 || stream.aborted) resolve()
-        })
-        clearTimeout(timer)
-        if (stream.aborted) return
-        if (queue.length === 0) {
-          await stream.writeSSE({ event: 'ping', data: '' })
-          if (!(await stillSignedIn(c))) send('ended', '')
-        }
+export const streamChanges =
+  (pingMs = PING_MS) =>
+  async (c: Context<StaffEnv>): Promise<Response> => {
+    const service = c.get('service')
+    const clinicId = c.get('clinicId')
+    const hub = hubOf(service)
+    await hub.ready
+    c.header('x-accel-buffering', 'no')
+    return streamSSE(c, async (stream) => {
+      const queue: { event: string; data: string }[] = []
+      let wake: () => void = () => {}
+      const send: Send = (event, topic) => {
+        if (!queue.some((item) => item.event === event && item.data === topic))
+          queue.push({ event, data: topic })
+        wake()
       }
-    } finally {
-      set.delete(send)
-    }
-  })
-}
+      const set = hub.streams.get(clinicId) ?? new Set()
+      hub.streams.set(clinicId, set.add(send))
+      stream.onAbort(() => wake())
+      try {
+        await stream.writeSSE({ event: 'again', data: '' })
+        while (!stream.aborted) {
+          const item = queue.shift()
+          if (item) {
+            await stream.writeSSE(item)
+            if (item.event === 'ended') return
+            continue
+          }
+          const timer = setTimeout(() => wake(), pingMs)
+          await new Promise<void>((resolve) => {
+            wake = resolve
+            if (queue.length > 0 || stream.aborted) resolve()
+          })
+          clearTimeout(timer)
+          if (stream.aborted) return
+          if (queue.length === 0) {
+            await stream.writeSSE({ event: 'ping', data: '' })
+            if (!(await stillSignedIn(c))) send('ended', '')
+          }
+        }
+      } catch (error) {
+        // The browser comes back by itself.
+        c.get('log')('warn', 'live stream ended', { route: '/live', error: loggedError(error) })
+      } finally {
+        set.delete(send)
+      }
+    })
+  }
 
 // An open stream is no use of the session: it must not keep an idle one alive.
 async function stillSignedIn(c: Context<StaffEnv>): Promise<boolean> {

@@ -14,5 +14,5 @@ export function mount(app: App): void {
       'cache-control': kept ? 'public, max-age=31536000, immutable' : 'no-cache',
     })
   })
-  route(app, 'get', '/live', 'account', streamChanges)
+  route(app, 'get', '/live', 'account', streamChanges())
 }

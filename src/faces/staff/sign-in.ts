@@ -154,7 +154,7 @@ export function mountSignIn(app: App): void {
     const right = await inClinic(c.get('service'), c.get('clinicId'), (scope) =>
       readAssertion(scope, party, 'confirm', body.response, staffId),
     )
-    if (!right) return refuse(401, 'This passkey is not yours, or did not answer in time.')
+    if (!right) return refuse(422, 'This passkey is not yours, or did not answer in time.')
     await confirm(c, 'passkey')
     return c.json({ to: safePath(body.next, '/staff') })
   })
@@ -259,7 +259,7 @@ async function againPage(c: Context<StaffEnv>, next: string, trouble?: string) {
   return page(c, {
     title: 'Confirm that it is you',
     face: 'staff',
-    status: trouble ? 401 : 200,
+    status: trouble ? 422 : 200,
     scripts: passkeyScripts,
     body: html`<p>What follows asks for it again, even though you are signed in.</p>
 ${trouble ? errorSummary({ '': trouble }) : ''}
