@@ -7,7 +7,7 @@ import { answersInPlace, moveTo, placesFor, stayOption } from './options.ts'
 import type { MovesPlan, PlannedVisit, Timing } from './plan.ts'
 import { timingOf } from './plan.ts'
 import { MINUTE, millis } from './times.ts'
-import { changeWords, readinessAt, stayWords } from './words.ts'
+import { changeWords, keepWords, readinessAt } from './words.ts'
 
 /** One possible answer, with everyone else left where they are but the visit it swaps with. */
 export interface VisitAnswer extends Timing {
@@ -48,7 +48,7 @@ function answerOf(model: Model, visit: Visit, option: Option, saving: number, sw
     readiness: readinessAt(model, option),
     cost: option.cost / MICRO,
     saving: saving / MICRO,
-    reason: option.answer === 'stay' ? stayWords(model, visit, stay) : changeWords(model, visit, facts),
+    reason: option.answer === 'stay' ? keepWords(model, visit, stay) : changeWords(model, visit, facts),
   }
   return { answer, start: option.start }
 }

@@ -20,8 +20,8 @@ export function takesTimeOf(model: Model, option: Option): number[] {
 }
 
 /**
- * Changed visits in groups, each of which can be done alone while everyone else stays.
- * Members are visit indices in order.
+ * Changed visits in groups: each can be done alone while everyone else stays, and each can be left out while
+ * the others are done. Members are visit indices in order.
  */
 export function groupsOf(model: Model, chosen: readonly Option[]): number[][] {
   const stays = model.visits.map((visit) => stayOption(model, visit))
@@ -34,8 +34,12 @@ export function groupsOf(model: Model, chosen: readonly Option[]): number[][] {
   for (let k = 0; k < groups.length; ) {
     const group = groups[k] as Set<number>
     const alone = stays.map((stay) => (group.has(stay.visit) ? (chosen[stay.visit] ?? stay) : stay))
+    const without = chosen.map((option) =>
+      group.has(option.visit) ? (stays[option.visit] ?? option) : option,
+    )
     const before = groups.length
     for (const clash of clashes(model, alone)) groups = merged(groups, clash.visits)
+    for (const clash of clashes(model, without)) groups = merged(groups, [...group, ...clash.visits])
     k = groups.length < before ? 0 : k + 1
   }
   return groups.map((group) => [...group].sort((a, b) => a - b)).sort((a, b) => (a[0] ?? 0) - (b[0] ?? 0))

@@ -69,9 +69,17 @@ export function stayWords(model: Model, visit: Visit, stay: Option): string {
       : `Stays because no other place fits its length, needs and the patient's times; ${softness}.`
   }
   const stuck = visit.stuck ? ` because ${visit.stuck}` : ''
-  const next = `${answerWords(model, visit, other)} would cost ${costWords(other.cost)} against ${costWords(stay.cost)}`
-  if (other.cost >= stay.cost) return `${kept}${stuck}; ${softness}, and the best other answer, ${next}.`
+  const prices = `would cost ${costWords(other.cost)} against ${costWords(stay.cost)}`
+  if (other.cost >= stay.cost)
+    return `${kept}${stuck}; ${softness}, and the best other answer (${answerWords(model, visit, other)}) ${prices}.`
   return `${kept}${stuck}; ${softness}, and what would suit it better saves more for other visits or cannot be fitted in.`
+}
+
+/** Keeping as one of the possible answers. */
+export function keepWords(model: Model, visit: Visit, stay: Option): string {
+  const why = visit.stuck ? ` because ${visit.stuck}` : ''
+  const urgent = visit.neverLater ? '; urgent or in pain, it is never pushed back' : ''
+  return `Keeps its time${why}${urgent}: ${softnessNow(model, visit)}, at an expected cost of ${costWords(stay.cost)}.`
 }
 
 export interface ChangeFacts {
@@ -93,14 +101,21 @@ function howItMoves(model: Model, visit: Visit, facts: ChangeFacts): string {
   return `Moves from ${from} to ${to}${facts.slot ? `, open slot ${facts.slot}` : ''}`
 }
 
+function softnessThen(model: Model, visit: Visit, option: Option): string {
+  if (visit.input.purpose !== 'removal') return softnessNow(model, visit)
+  const before = percent(readyAt(model, visit, visit.place.index))
+  const after = percent(readyAt(model, visit, option.place))
+  const instead = before === after ? 'just as where it is' : `instead of ${before}`
+  return `the ear is ${after} likely to be soft enough then, ${instead}`
+}
+
 function moveWords(model: Model, visit: Visit, facts: ChangeFacts): string {
   const { option, stay } = facts
   const how = howItMoves(model, visit, facts)
-  const before = readyAt(model, visit, visit.place.index)
-  const after = readyAt(model, visit, option.place)
+  const softness = softnessThen(model, visit, option)
   const prices = `${costWords(stay.cost)} to ${costWords(option.cost)}`
-  if (option.cost < stay.cost)
-    return `${how}: the ear is ${percent(after)} likely to be soft enough then instead of ${percent(before)}, and its expected cost falls from ${prices}.`
+  if (option.cost < stay.cost) return `${how}: ${softness}, and its expected cost falls from ${prices}.`
+  if (facts.groupSaving <= 0) return `${how}: ${softness}, and its expected cost would go from ${prices}.`
   const room = facts.givesTo.length > 0 ? `to make room for ${listed(facts.givesTo)}` : 'to make room'
   return `${how}, ${room}: its own expected cost goes from ${prices}, and together these changes save ${costWords(facts.groupSaving)}.`
 }
@@ -111,10 +126,10 @@ export function changeWords(model: Model, visit: Visit, facts: ChangeFacts): str
   const softness = softnessNow(model, visit)
   const prices = `${costWords(stay.cost)} to ${costWords(option.cost)}`
   if (option.answer === 'lengthen')
-    return `Lengthened by ${model.doc.rules.lengthenMinutes} minutes for softening in the chair: ${softness}, and the expected cost falls from ${prices}.`
+    return `Lengthened by ${model.doc.rules.lengthenMinutes} minutes for softening in the chair: ${softness}, and the expected cost goes from ${prices}.`
   if (option.answer === 'assessment') {
     const minutes = (option.end - option.start) / MINUTE
-    const room = option.cost >= stay.cost ? `, to make room for ${listed(facts.givesTo)}` : ''
+    const room = facts.givesTo.length > 0 ? `, to make room for ${listed(facts.givesTo)}` : ''
     return `Turned into an assessment of ${minutes} minutes${room}: ${softness}, and the expected cost goes from ${prices}.`
   }
   return moveWords(model, visit, facts)

@@ -93,7 +93,9 @@ export function randomDocument(seed: number, shape: Shape): MovesInput {
             }
           : {}),
         ...(shape.limits && chance(0.2) ? { needs: ['suction'] } : {}),
-        ...(shape.limits && chance(0.2) ? { patient: `patient ${below(1 + Math.floor(shape.visits / 2))}` } : {}),
+        ...(shape.limits && chance(0.2)
+          ? { patient: `patient ${below(1 + Math.floor(shape.visits / 2))}` }
+          : {}),
         ...(shape.limits && chance(0.2) ? { freeAfterMinutes: pick([15, 30]) } : {}),
         ...(shape.limits && chance(0.05) ? { fixed: true } : {}),
       },
