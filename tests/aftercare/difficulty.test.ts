@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { difficulty, earDifficulty, harder } from '../../src/aftercare/difficulty.ts'
+import { difficulty, earDifficulty, harder, holds } from '../../src/aftercare/difficulty.ts'
 import { CANAL, type EarRecord, FELT, FOUND, METHODS } from '../../src/aftercare/record.ts'
 import { aftercareSchema, DIFFICULTY, defaultAftercare } from '../../src/protocol/sections/aftercare.ts'
 import { anyEar, anyRecord, ear, record } from './records.ts'
@@ -39,6 +39,16 @@ describe('one ear', () => {
     expect(judged.level).toBe(level)
     expect(judged.reasons.map(({ id }) => id)).toEqual(reasons)
   })
+})
+
+test('a condition holds when each field that it names holds, by any of the values given', () => {
+  const given = ear({ found: ['foreign-body', 'soft-wax'], result: 'part-cleared' })
+  expect(holds({ found: ['foreign-body'], result: ['part-cleared', 'not-cleared'] }, given)).toBe(true)
+  expect(holds({ found: ['foreign-body'], result: ['cleared'] }, given)).toBe(false)
+  expect(holds({ found: ['discharge'], result: ['part-cleared'] }, given)).toBe(false)
+  expect(holds({ difficulty: ['hard'] }, given, 'hard')).toBe(true)
+  expect(holds({ difficulty: ['hard'] }, given, 'easy')).toBe(false)
+  expect(holds({ difficulty: ['hard'] }, given)).toBe(false)
 })
 
 test('two hard reasons are not yet traumatic', () => {

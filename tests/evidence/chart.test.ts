@@ -69,6 +69,48 @@ test('places are in proportion: 0 at the foot, the top share at the head', () =>
   expect(SVG).toContain('d="M464,16')
 })
 
+test('each period has its own stretch of the limits, end to end', () => {
+  const chart = pChart([
+    { events: 20, total: 100 },
+    { events: 80, total: 400 },
+  ])
+  const upper = pChartSvg(chart, words(['a', 'b'])).match(/<path class="limit upper" d="([^"]*)"/)?.[1]
+  // Centre .2; .2 + 3 sqrt(.16/100) = .32 and .2 + 3 sqrt(.16/400) = .26; the top is .4.
+  expect(upper).toBe('M64,70.4H384L384,105.2H704')
+})
+
+test('a point below its limits has its words below it, one above them above', () => {
+  const chart = pChart([
+    { events: 60, total: 100 },
+    { events: 50, total: 100 },
+    { events: 10, total: 100 },
+    { events: 95, total: 100 },
+  ])
+  const svg = pChartSvg(chart, words(['a', 'b', 'c', 'd']))
+  const placed = [
+    ...svg.matchAll(
+      /class="beyond" d="M[\d.]+,([\d.]+)[^>]*><text class="beyond" x="[\d.]+" y="([\d.]+)"[^>]*>[\d.]+% (above|below)/g,
+    ),
+  ]
+  expect(placed.map(([, , , side]) => side)).toEqual(['below', 'above'])
+  for (const [, top, text, side] of placed) expect(Number(text) > Number(top)).toBe(side === 'below')
+})
+
+test.each([
+  [1, 1],
+  [12, 12],
+  [13, 7],
+  [30, 10],
+])('%d periods carry %d labels, evenly spaced from the first', (periods, shown) => {
+  const chart = pChart(Array(periods).fill({ events: 1, total: 10 }))
+  const svg = pChartSvg(chart, words(Array.from({ length: periods }, (_, i) => `W${i + 1}`)))
+  const places = [...svg.matchAll(/<text class="label" x="([\d.]+)" y="280"[^>]*>(W\d+)</g)]
+  expect(places).toHaveLength(shown)
+  expect(places[0]?.[2]).toBe('W1')
+  const gaps = places.slice(1).map((place, i) => Number(place[1]) - Number(places[i]?.[1]))
+  for (const gap of gaps) expect(Math.abs(gap - (gaps[0] as number))).toBeLessThan(0.25)
+})
+
 test('in control, it says so', () => {
   const chart = pChart([{ events: 5, total: 50 }])
   expect(describeChart(chart, words(['Jan']))).toBe(

@@ -254,7 +254,9 @@ describe('small numbers', () => {
         if (n > 1) expect(upperBoundOfNone(n - 1)).toBeGreaterThan(rate - 1e-9)
       }),
     )
+    expect(casesForNone(0.5, 0.75)).toBe(2)
     for (const rate of [0, 1, Number.NaN]) expect(() => casesForNone(rate)).toThrow(RangeError)
+    for (const confidence of [0, 1]) expect(() => casesForNone(0.1, confidence)).toThrow(RangeError)
     expect(() => upperBoundOfNone(10, 1)).toThrow(RangeError)
   })
 })
