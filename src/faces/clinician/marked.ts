@@ -34,10 +34,17 @@ export function segments(text: string, spans: readonly { start: number; end: num
 /** A reply in the patient's own words; nothing of ours stands before them. */
 export function patientWords(reply: ReadReply): Html {
   const findings = reply.stored?.reading.findings ?? []
-  const text = reply.stored?.reading.text ?? reply.words
-  // What came of a page is shown with its own words: where the two differ, the words win unmarked.
-  const own = text === reply.words || reply.words.includes(text) ? text : reply.words
-  const marked = own === text ? segments(own, findings) : [{ text: own, findings: [] }]
+  const read = reply.stored?.reading.text.trim() ?? ''
+  // What was read may be a part of what was sent (a page's own words): the marks move with it.
+  const shift = read === '' ? -1 : reply.words.indexOf(reply.stored?.reading.text ?? '')
+  const own = reply.words
+  const marked =
+    shift < 0
+      ? [{ text: own, findings: [] }]
+      : segments(
+          own,
+          findings.map(({ start, end }) => ({ start: start + shift, end: end + shift })),
+        )
   return html`${
     reply.ticked.length > 0
       ? html`<p class="small">Answered on the page: ${reply.ticked.map(({ question, answer }) => `${question.replaceAll('-', ' ')}: ${answer}`).join('; ')}.</p>`

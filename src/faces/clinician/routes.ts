@@ -17,7 +17,19 @@ import { correctionsFile } from './corrections.ts'
 import { dayPage } from './day.ts'
 import { patientPage } from './patient.ts'
 import { procedureAct, procedurePage, recordedPage } from './procedure.ts'
+import {
+  editAct,
+  editPage,
+  protocolFile,
+  protocolPage,
+  protocolVersionPage,
+  signAct,
+  signPage,
+  uploadAct,
+  uploadPage,
+} from './protocol.ts'
 import { queuePage } from './queue.ts'
+import { replayPage } from './replay-page.ts'
 
 export function mount(app: App): void {
   route(app, 'get', '/clinician', 'concerns:read', queuePage)
@@ -38,4 +50,16 @@ export function mount(app: App): void {
   route(app, 'post', '/clinician/visits/:id/procedure', 'procedure:write', procedureAct)
   route(app, 'get', '/clinician/visits/:id/recorded', 'procedure:write', recordedPage)
   route(app, 'get', '/clinician/patients/:id', 'patients:read', patientPage)
+
+  const wholeDocument = { body: 1024 * 1024 }
+  route(app, 'get', '/protocol', 'protocol:read', protocolPage)
+  route(app, 'get', '/protocol/:version', 'protocol:read', protocolVersionPage)
+  route(app, 'get', '/protocol/:version/file.json', 'protocol:read', protocolFile)
+  route(app, 'get', '/protocol/:version/edit', 'protocol:draft', editPage)
+  route(app, 'post', '/protocol/:version/edit', 'protocol:draft', editAct, wholeDocument)
+  route(app, 'get', '/protocol/:version/upload', 'protocol:draft', uploadPage)
+  route(app, 'post', '/protocol/:version/upload', 'protocol:draft', uploadAct, wholeDocument)
+  route(app, 'get', '/protocol/:version/replay', 'replies:read', replayPage)
+  route(app, 'get', '/protocol/:version/sign', 'protocol:sign', signPage, { fresh: true })
+  route(app, 'post', '/protocol/:version/sign', 'protocol:sign', signAct, { fresh: true })
 }
