@@ -11,7 +11,6 @@ type Catalogue = Readonly<Record<TemplateId, MessageTemplate>>
 export const DEFAULT_LANGUAGE = 'en'
 const CATALOGUES: Readonly<Record<string, Catalogue>> = { en }
 
-export const LANGUAGES: readonly string[] = Object.keys(CATALOGUES)
 export const TEMPLATE_IDS = Object.keys(en) as readonly TemplateId[]
 
 export interface RenderedMessage {
@@ -23,8 +22,6 @@ export interface RenderedMessage {
   /** The language it is in: the default where the one asked for has no texts. */
   language: string
 }
-
-export const isTemplateId = (id: string): id is TemplateId => Object.hasOwn(en, id)
 
 /** The language whose texts serve a tag such as "en-GB": its own, or the default. */
 export function languageFor(tag: string): string {

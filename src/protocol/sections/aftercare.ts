@@ -36,7 +36,6 @@ const difficultyRuleSchema = ruleSchema.extend({
   }),
   level: levelSchema,
 })
-export type DifficultyRule = z.infer<typeof difficultyRuleSchema>
 
 /** A check comes some hours after the procedure, or some calendar days after it at a local time. */
 const checkTimeSchema = z.union([
@@ -58,13 +57,10 @@ export type SilenceRule = z.infer<typeof silenceRuleSchema>
 export const DROPS_ADVICE = ['allowed', 'ask-clinician', 'withheld'] as const
 export type DropsAdvice = (typeof DROPS_ADVICE)[number]
 const dropsRuleSchema = ruleSchema.extend({ when: earConditionSchema, drops: z.enum(DROPS_ADVICE) })
-export type DropsRule = z.infer<typeof dropsRuleSchema>
 
 const visitRuleSchema = ruleSchema.extend({ when: earConditionSchema, purpose: z.enum(VISIT_PURPOSES) })
-export type VisitRule = z.infer<typeof visitRuleSchema>
 
 const noteRuleSchema = ruleSchema.extend({ when: earConditionSchema })
-export type NoteRule = z.infer<typeof noteRuleSchema>
 
 const deadlineRuleSchema = ruleSchema.extend({
   urgency: z.enum(['unclear', 'soon', 'today', 'now']),
