@@ -11,8 +11,10 @@ export interface NavigationEntry {
 
 export const navigation: NavigationEntry[] = [
   { href: '/clinician', label: 'Concerns', permission: 'concerns:read' },
+  { href: '/clinician/day', label: 'Day sheet', permission: 'visits:read' },
   { href: '/reception', label: 'Front desk', permission: 'visits:write' },
   { href: '/owner', label: 'The clinic', permission: 'settings:write' },
+  { href: '/protocol', label: 'Rules', permission: 'protocol:read' },
   { href: '/staff/people', label: 'People', permission: 'staff:manage' },
   { href: '/staff/account', label: 'Your sign-in', permission: 'account' },
   { href: '/handset', label: 'Demo handset', permission: 'handset', demo: true },
