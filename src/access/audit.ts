@@ -24,9 +24,7 @@ export async function appendAudit(
   entries: AuditEntry[],
 ): Promise<void> {
   const { tx, clinicId } = scope
-  await tx.insert(auditHead).values({ clinicId, seq: 0, hash: GENESIS }).onConflictDoNothing()
-  const [head] = await tx.select().from(auditHead).where(eq(auditHead.clinicId, clinicId)).for('update')
-  let { seq, hash } = head ?? { seq: 0, hash: GENESIS }
+  let { seq, hash } = (await lockHead(scope)) ?? (await startChain(scope))
   const rows = entries.map((entry) => {
     seq += 1
     const row = {
@@ -45,6 +43,18 @@ export async function appendAudit(
   })
   await tx.insert(audit).values(rows)
   await tx.update(auditHead).set({ seq, hash }).where(eq(auditHead.clinicId, clinicId))
+}
+
+const lockHead = async ({ tx, clinicId }: Pick<Scope, 'tx' | 'clinicId'>) =>
+  (await tx.select().from(auditHead).where(eq(auditHead.clinicId, clinicId)).for('update'))[0]
+
+async function startChain(scope: Pick<Scope, 'tx' | 'clinicId'>): Promise<{ seq: number; hash: Buffer }> {
+  const start = { seq: 0, hash: GENESIS }
+  await scope.tx
+    .insert(auditHead)
+    .values({ clinicId: scope.clinicId, ...start })
+    .onConflictDoNothing()
+  return (await lockHead(scope)) ?? start
 }
 
 type Hashed = Omit<typeof audit.$inferSelect, 'hash'>
