@@ -3,7 +3,7 @@
  * ends, and `attempts` is the fence: an outcome counts only for the attempt that it belongs to.
  */
 import { eq, sql } from 'drizzle-orm'
-import { Temporal } from 'temporal-polyfill'
+import type { Temporal } from 'temporal-polyfill'
 import { clinicDirectory } from '../database/schema.ts'
 import type { Scope } from '../database/service.ts'
 import { UnknownKey, type Vault } from '../database/vault.ts'
@@ -20,7 +20,8 @@ export interface ClaimedMessage {
   body: string
   urgent: boolean
   attempt: number
-  expiresAt: Temporal.Instant
+  /** As the database writes it; read only when a try has failed. */
+  expiresAt: string
   /** Why it must not go out after all; null: hand it over. */
   bar: Bar | null
 }
@@ -55,6 +56,7 @@ type ClaimRow = {
   expires_at: string
   bar: Bar | null
   contact_sealed: Buffer | null
+  may_have_changed: boolean | null
 }
 
 const uuids = (ids: readonly string[]) => sql`${`{${ids.join(',')}}`}::uuid[]`
@@ -91,9 +93,10 @@ export async function claimDue(scope: Scope, options: ClaimOptions): Promise<Cla
         transport = ${options.transport}, lease_until = ${options.leaseUntil.toString()}::timestamptz
       where clinic_id = ${clinicId} and message_id = any(${picked})
       returning message_id, patient_id, visit_id, plan_id, question_id, kind, channel, to_sealed, body_sealed,
-        urgent, advises_drops, attempts, due_at, expires_at)
+        urgent, advises_drops, attempts, due_at, expires_at, created_at)
     select m.message_id as id, m.patient_id, m.visit_id, m.kind, m.channel, m.to_sealed, m.body_sealed, m.urgent,
       m.attempts, m.expires_at,
+      p.updated_at >= m.created_at as may_have_changed,
       case m.channel when 'text' then p.mobile_sealed else p.email_sealed end as contact_sealed,
       case
         when m.expires_at <= ${now.toString()}::timestamptz then 'expired'
@@ -121,7 +124,7 @@ export async function claimDue(scope: Scope, options: ClaimOptions): Promise<Cla
       body,
       urgent: row.urgent,
       attempt: row.attempts,
-      expiresAt: Temporal.Instant.from(row.expires_at),
+      expiresAt: row.expires_at,
       bar: row.bar ?? bar,
     }
   })
@@ -130,12 +133,12 @@ export async function claimDue(scope: Scope, options: ClaimOptions): Promise<Cla
 /** One row that does not open must not hold up the others; a key that is missing must. */
 function openContents(
   vault: Vault,
-  { patient_id, to_sealed, body_sealed, contact_sealed }: ClaimRow,
+  { to_sealed, body_sealed, contact_sealed, may_have_changed }: ClaimRow,
 ): { to: string; body: string; bar: Bar | null } {
   try {
     const to = vault.open(to_sealed)
     const body = vault.open(body_sealed)
-    const isTheirs = patient_id === null || (contact_sealed !== null && vault.open(contact_sealed) === to)
+    const isTheirs = !may_have_changed || (contact_sealed !== null && vault.open(contact_sealed) === to)
     return { to, body, bar: isTheirs ? null : 'contact-changed' }
   } catch (error) {
     if (error instanceof UnknownKey) throw error

@@ -26,7 +26,7 @@ export type { UndeliveredMessage } from './outbox-store.ts'
 const LEASE_SECONDS = 60
 const SEND_TIMEOUT_MS = 20_000
 /** A send is begun only while it must end before the lease does. */
-const LEASE_MARGIN_SECONDS = 25
+const LEASE_MARGIN_MS = 25_000
 /** After a crash, what was sent since the last record is doubtful. */
 const RECORD_EVERY_MS = 1000
 
@@ -83,7 +83,8 @@ export async function deliverDue(
     return { clinic, slug: await clinicSlug(scope), transport, isShut }
   })
   if (isShut) return { ...delivery, shut: true }
-  const run: Run = { service, clinic, slug, transport, options, delivery }
+  const quiet = { at: Number.NEGATIVE_INFINITY, is: false }
+  const run: Run = { service, clinic, slug, transport, options, delivery, quiet }
   const workers = await Promise.allSettled(Array.from({ length: options.workers ?? 2 }, () => work(run)))
   const fault = workers.find((worker) => worker.status === 'rejected')
   if (fault) throw fault.reason
@@ -97,6 +98,8 @@ interface Run {
   transport: Transport
   options: DeliverOptions
   delivery: Delivery
+  /** Whether it was quiet at that millisecond. */
+  quiet: { at: number; is: boolean }
 }
 
 async function work(run: Run): Promise<void> {
@@ -156,13 +159,12 @@ function groupsOf(outcomes: Outcome[]): Outcome[][] {
 const isGivenUp = ({ status }: Outcome): boolean => status === 'failed' || status === 'expired'
 
 async function sendOne(run: Run, message: ClaimedMessage, leaseUntil: Temporal.Instant): Promise<Outcome> {
-  const { service, clinic, slug, transport, options } = run
+  const { service, slug, transport, options } = run
   const { messageId, attempt, channel, to, body, urgent, bar } = message
   if (bar) return { messageId, attempt, status: BARS[bar], error: bar, untried: true }
   const now = service.clock.now()
-  const isLate = Temporal.Instant.compare(now.add({ seconds: LEASE_MARGIN_SECONDS }), leaseUntil) > 0
-  const isQuietNow = !urgent && isQuiet(now, clinic.zone, clinic.settings.quietHours)
-  if (options.signal?.aborted || isLate || isQuietNow)
+  const isLate = now.epochMilliseconds + LEASE_MARGIN_MS > leaseUntil.epochMilliseconds
+  if (options.signal?.aborted || isLate || (!urgent && isQuietNow(run, now)))
     return { messageId, attempt, status: 'queued', untried: true }
   try {
     const outgoing = { id: messageId, clinic: slug, channel, to, body }
@@ -171,6 +173,16 @@ async function sendOne(run: Run, message: ClaimedMessage, leaseUntil: Temporal.I
   } catch (error) {
     return afterError(run, message, error)
   }
+}
+
+/** Looked up once a second: the wall clock of a zone costs more than a claim. */
+function isQuietNow({ clinic, quiet }: Run, now: Temporal.Instant): boolean {
+  const at = now.epochMilliseconds
+  if (Math.abs(at - quiet.at) >= 1000) {
+    quiet.is = isQuiet(now, clinic.zone, clinic.settings.quietHours)
+    quiet.at = at
+  }
+  return quiet.is
 }
 
 async function inTime<T>(send: (signal: AbortSignal) => Promise<T>): Promise<T> {
@@ -196,7 +208,9 @@ function afterError({ service, options }: Run, message: ClaimedMessage, error: u
   const after = error instanceof Retryable ? error.afterSeconds : 0
   const milliseconds = retryDelay(attempt, urgent, options.random ?? Math.random, after)
   const dueAt = service.clock.now().add({ milliseconds })
-  return Temporal.Instant.compare(dueAt, expiresAt) < 0 ? { ...failed, status: 'queued', dueAt } : failed
+  return Temporal.Instant.compare(dueAt, Temporal.Instant.from(expiresAt)) < 0
+    ? { ...failed, status: 'queued', dueAt }
+    : failed
 }
 
 /** What may be kept of an error: a transport's own words without numbers and addresses, else kind and code. */

@@ -329,7 +329,10 @@ test('a wrong number gets nothing more; a number that changed reaches a person',
     await addMessage(scope, moved)
     await addMessage(scope, gone)
     await setPatient(scope, wrong.patientId, { numberWrongAt: scope.now })
-    await setPatient(scope, moved.patientId, { mobileSealed: scope.vault.seal('+447700900999') })
+    await setPatient(scope, moved.patientId, {
+      mobileSealed: scope.vault.seal('+447700900999'),
+      updatedAt: scope.now,
+    })
     await scope.tx.execute(`delete from patient where patient_id = '${gone.patientId}'`)
   })
   const transport = recordingTransport()
