@@ -60,9 +60,9 @@ export function scores(
 }
 
 const NOT_COUNTED =
-  /^(ear|ears|drop|drops|side|sides|minute|minutes|min|mins|hour|hours|day|days|week|weeks|month|months|year|years|am|pm|oclock|ml|bottle|bottles|percent|%|th|st|nd|weeks|lots-of|pound|pence|squirts|squirt|people|grandchildren|cups|more|left|go|out|quid|tablets|paracetamol|degrees)$/
+  /^(ear|ears|drop|drops|side|sides|minute|minutes|min|mins|hour|hours|day|days|week|weeks|month|months|year|years|am|pm|oclock|ml|bottle|bottles|percent|%|th|st|nd|weeks|lots-of|pound|pence|squirts|squirt|people|grandchildren|cups|more|out|quid|tablets|paracetamol|degrees|to)$/
 const COUNTED =
-  /^(times|time|x|doses|dose|goes|lots|lot|applications|application|sessions|rounds|turns|squirts|attempts|done|puts|so|today|yesterday|only|now)$/
+  /^(times|time|x|doses|dose|goes|go|lots|lot|applications|application|sessions|rounds|turns|squirts|attempts|done|puts|so|today|yesterday|only|now)$/
 const PERIOD_OF = new Map(
   PERIODS.flatMap(([period, words]) => words.split(' ').map((w): [string, string] => [w, period])),
 )
@@ -79,7 +79,7 @@ export function readDoses(
   context: ReplyContext,
 ): Doses {
   const speaksOfDrops = tokens.some((t) =>
-    /^(drops|drop|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/.test(t.w),
+    /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/.test(t.w),
   )
   if (!asked && !speaksOfDrops && context !== 'softening')
     return { count: null, mentioned: false, spoke: false }
@@ -255,7 +255,7 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
   )
     return
   if (
-    /^(day|at|number|no|for|about-at|tablet|page|aged|hour|gate|after|before|around)$/.test(before) &&
+    /^(day|at|number|no|for|about-at|tablet|page|aged|hour|gate|after|before|around|half)$/.test(before) &&
     !countedNext
   )
     return
@@ -264,7 +264,7 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
     push(value)
     return
   }
-  if (asked || /^(did|done|had|only|just|managed|the)$/.test(before)) {
+  if (asked || /^(did|done|had|only|just|managed|the|all)$/.test(before)) {
     if (
       w === 'one' &&
       /^(this|that|the|next|last|any|no|good|each|bad|left|right|which|every)$/.test(before)

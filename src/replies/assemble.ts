@@ -200,6 +200,7 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
     }
     if (owned || words.length === 0) continue
     const w = words.map((t) => t.w)
+    while (/^(but|and|then|so|though|although|its|it)$/.test(w[0] ?? '') && w.length > 1) w.shift()
     const negated = w.some((x) => x === 'not' || x === 'never' || x === 'no')
     const limited = w.some((x) =>
       /^(otherwise|else|apart|rest|except|other|visit|appointment|hope|hopefully|will|if|drops|should|trying|want|wish)$/.test(

@@ -8,6 +8,15 @@ import type { Token } from './normalise.ts'
 import { cues } from './vocabulary.ts'
 
 const FIRST = new Set(['i', 'my', 'me', 'mine', 'myself', 'we', 'our'])
+const GRAVE = new Set([
+  'facial-weakness',
+  'stroke-sign',
+  'collapse',
+  'airway',
+  'chest',
+  'self-harm',
+  'sepsis-sign',
+])
 const TOO = new Set(['too', 'also', 'aswell'])
 const SPEAKS =
   /^(says|said|thinks|reckons|told|tells|noticed|asked|saw|found|put|puts|did|does|helped|helps|made|makes|complains|shouts|will|would|can|could)$/
@@ -17,7 +26,7 @@ export function whose(
   tokens: readonly Token[],
   layout: Layout,
 ): { typedFor: boolean; someoneElse: (m: Mention) => boolean; relatives: boolean } {
-  const typedFor = has(tokens, cues.proxy)
+  const typedFor = has(tokens, cues.proxy) || signedByRelative(tokens, layout)
   const relatives = tokens.some((t) => t.kind === 'word' && RELATIVES.has(t.w))
   const someoneElse = (m: Mention): boolean => {
     if (!relatives) return false
@@ -29,10 +38,24 @@ export function whose(
     const too = tokens
       .slice(s.from, s.to)
       .some((t, k) => TOO.has(t.w) || (t.w === 'as' && tokens[s.from + k + 1]?.w === 'well'))
-    const firstPerson = tokens.some((t) => FIRST.has(t.w) && !nextIsRelative(tokens, tokens.indexOf(t)))
-    return !(ELDERS.has(subject) && !too && !firstPerson)
+    // A grave sign in anybody of the house, or an ear of a parent: taken for the patient, and a human looks.
+    return too || !(ELDERS.has(subject) || GRAVE.has(m.kind))
   }
   return { typedFor, someoneElse, relatives }
+}
+
+/** A reply that ends with "(daughter)" or "- his son": typed by that person for the patient. */
+function signedByRelative(tokens: readonly Token[], layout: Layout): boolean {
+  const last = layout.clauses.at(-1)
+  if (!last || layout.clauses.length < 2) return false
+  const words = tokens.slice(last.from, last.to).filter((t) => t.kind === 'word')
+  return (
+    words.length > 0 &&
+    words.length <= 3 &&
+    words.some((t) =>
+      /^(daughter|son|wife|husband|carer|niece|nephew|granddaughter|grandson|neighbour|partner)$/.test(t.w),
+    )
+  )
 }
 
 function nextIsRelative(tokens: readonly Token[], i: number): boolean {
@@ -49,7 +72,10 @@ function nextIsRelative(tokens: readonly Token[], i: number): boolean {
 function subjectOf(tokens: readonly Token[], layout: Layout, m: Mention): string | 'patient' | null {
   const sentence = layout.sentence[m.from]
   for (let j = m.to - 1; j >= 0 && layout.sentence[j] === sentence; j--) {
+    // A person within the words of the symptom is its object: "cannot hear my wife".
+    if (j >= m.from && !FIRST.has(tokens[j]?.w ?? '') && !OTHER_PRONOUNS.has(tokens[j]?.w ?? '')) continue
     const w = tokens[j]?.w ?? ''
+    if (w === 'your') return 'patient'
     if (RELATIVES.has(w)) {
       if (SPEAKS.test(tokens[j + 1]?.w ?? '') && j + 2 < m.from) {
         // "my wife says it is bleeding": reported of the patient unless an owner is named.

@@ -40,7 +40,7 @@ export function readReply(input: ReadInput): Reading {
   const questions = questionsOf(input.question, context)
   const procedureDays = procedureOf(input.procedure)?.days ?? null
 
-  const tokens = spell(tokenise(text))
+  const tokens = spell(tokenise(text), text)
   const layout = layOut(tokens)
   const concepts = findConcepts(tokens)
   const history = findHistory(tokens, layout, concepts.mentions)

@@ -20,6 +20,16 @@ const HELPS = new Set(
   ),
 )
 const MUCH = new Set(['such', 'so', 'like', 'this'])
+/** "not bad bleeding", "not much pain": some is there. */
+const QUANTITY = new Set('bad much heavy too very that so really particularly as'.split(' '))
+function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean {
+  for (let j = at; j < at + 5; j++) {
+    if (tokens[j]?.w === 'any' || tokens[j]?.kind === 'mark') return false
+    if (taken.owner[j]) return !taken.owner[j]?.denies
+  }
+  return false
+}
+
 /** After a comma, only these nouns carry a denial on without an "or". */
 const LISTED = new Set(
   'pain discharge bleeding blood dizziness fever swelling ringing tinnitus itching nausea headache headaches vertigo temperature redness infection infections surgery grommets allergies perforation'.split(
@@ -69,9 +79,10 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
         cue.DENIAL_BRIDGE.has(next.w) && !cue.CAN_NOT_DENIES.has(next.w) ? (tokens[i + 2]?.w ?? '') : next.w
       return cue.CAN_NOT_DENIES.has(verb) ? i + 1 : null
     }
-    if (next.w === 'without' || next.w === 'no' || next.w === 'any-more') return null
+    if (next.w === 'without' || next.w === 'no' || next.w === 'not' || next.w === 'any-more') return null
     if (w === 'never' && [1, 2, 3, 4, 5].some((n) => MUCH.has(tokens[i + n]?.w ?? ''))) return null
     if (ownsNext) return i + 1
+    if (QUANTITY.has(next.w) && quantityOf(tokens, i + 1, taken)) return null
     if (cue.NOT_THINK.has(next.w)) return i + 2
     if (cue.NOT_IS_NOT_DENIAL.has(next.w)) return null
     if (cue.BELONGINGS.has(next.w) && next.w !== 'the') return null
@@ -91,6 +102,7 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
   for (; j < tokens.length && j < from + MAX_SCOPE; j++) {
     const t = tokens[j]
     if (!t) break
+    if (taken.owner[j]?.denies && j > from) break
     if (taken.owner[j]) continue
     if (t.kind === 'mark') {
       if (ENDS.has(t.w) || !SEPARATORS.has(t.w)) break
@@ -199,10 +211,10 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
           if (next === 'worse' || next === 'up') return 'worse'
           break
         }
-        if (t.w === 'over' && !isBe(tokens[j - 1]?.w)) break
+        if (t.w === 'over' && !/^(is|was|all|now)$/.test(tokens[j - 1]?.w ?? '')) break
+        if (t.w === 'went' && !/^(away|off)$/.test(next)) break
+        if (m.kind === 'hearing-loss') break
       }
-      if (t.w === 'stop' && !negated && /^(will|does|did|do|to|when|and)$/.test(tokens[j - 1]?.w ?? '')) break
-      if (t.w === 'done' && !isBe(tokens[j - 1]?.w)) break
       return negated ? 'not-gone' : 'gone'
     } else if (cue.EASED.has(t.w)) return negated ? 'same' : 'eased'
     else if (cue.WORSE.has(t.w)) return negated ? 'same' : 'worse'
@@ -211,9 +223,6 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
   }
   return null
 }
-
-const isBe = (w: string | undefined) =>
-  w !== undefined && /^(is|was|has|have|had|all|are|now|been|it|completely|well|that|just)$/.test(w)
 
 function isNo(tokens: readonly Token[], at: number): boolean {
   const t = tokens[at]
@@ -318,7 +327,10 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
         i === s.from ||
         tokens[i - 1]?.kind === 'mark' ||
         /^(and|so|but|hi|hello|please|just|also|or|sorry|morning|well|thanks)$/.test(tokens[i - 1]?.w ?? '')
-      const inverted = cue.AUX.has(t.w) && cue.SUBJECTS.has(next)
+      // "did it twice" tells; "did it twice?" asks.
+      const told =
+        /^(did|do|does|have|has|had|was|were)$/.test(t.w) && /^(it|them|this|that|these)$/.test(next) && !ends
+      const inverted = cue.AUX.has(t.w) && cue.SUBJECTS.has(next) && !told
       const wonders =
         (t.w === 'wondering' || t.w === 'wonder' || t.w === 'asking' || t.w === 'ask') &&
         /^(if|whether|about|how|what|when|is)$/.test(next)

@@ -14,7 +14,7 @@ const STRONG = set(
 )
 const MIDDLE = set('quite fairly pretty rather moderate moderately medium reasonably')
 const SLIGHT = set(
-  'bit little slight slightly mild mildly touch tad twinge twinges niggle niggles niggly tiny minor minimal faint faintly wee hint smidge smidgen trace spot barely hardly scarcely somewhat sort kind bitty occasional occasionally odd trifle',
+  'bit little slight slightly mild mildly tad twinge twinges niggle niggles niggly tiny minor minimal faint faintly wee hint smidge smidgen trace spot barely hardly scarcely somewhat sort kind bitty occasional occasionally odd trifle',
 )
 const SOFT_WORDS = set(
   'discomfort uncomfortable uncomfy tender tenderness niggle niggles niggly twinge twinges',
@@ -42,6 +42,7 @@ export function degreeOf(tokens: readonly Token[], layout: Layout, m: Mention): 
       continue
     if (w === 'kind' && next !== 'of') continue
     if (w === 'odd' && next !== 'twinge') continue
+    if (w === 'touch' && next === 'of') slight = true
     if (SLIGHT.has(w)) {
       // "quite a bit", "a fair bit"
       if (w === 'bit' && [1, 2].some((n) => /^(quite|fair|good|right)$/.test(tokens[i - n]?.w ?? '')))
@@ -74,6 +75,8 @@ const IMPLIED = [0, 5, 7, 9]
 
 export function painSeverity(tokens: readonly Token[], layout: Layout, m: Mention): Severity | null {
   const degree = degreeOf(tokens, layout, m)
+  if ((m.severity ?? 0) >= 8)
+    return { value: Math.max(IMPLIED[Math.max(degree, 0)] ?? 0, m.severity ?? 0), how: 'implied' }
   if (degree > 0) return { value: Math.max(IMPLIED[degree] ?? 0, m.severity ?? 0), how: 'implied' }
   if (m.severity !== null && degree === 0) return { value: m.severity, how: 'implied' }
   if (degree < 0) return { value: 2, how: 'implied' }

@@ -22,7 +22,7 @@ const MAX_FUZZY = 18
 const MAX_SEGMENT = 400
 const MAX_PIECE = 16
 
-export type Speller = (tokens: Token[]) => Token[]
+export type Speller = (tokens: Token[], text: string) => Token[]
 
 /** Builds the deletion index once; the returned speller costs a bounded number of look-ups a word. */
 export function speller(v: Vocabulary): Speller {
@@ -50,7 +50,7 @@ export function speller(v: Vocabulary): Speller {
     return best(w, candidates(w, near, 1)) ?? (w.length >= 7 ? best(w, candidates(w, near, 2)) : null)
   }
 
-  return (tokens) => {
+  return (tokens, text) => {
     const out: Token[] = []
     for (const t of tokens) {
       if (t.kind !== 'word' || t.emoji) {
@@ -68,6 +68,17 @@ export function speller(v: Vocabulary): Speller {
       if (v.english.has(t.w) || (plural.length > 3 && v.english.has(plural))) {
         t.known = 'english'
         t.alts = altsOf(t.w)
+        out.push(t)
+        continue
+      }
+      if (t.w.length > 4 && t.w.endsWith('in') && isWord(`${t.w}g`)) {
+        t.w = `${t.w}g`
+        t.known = isKnown(t.w) ? 'lexicon' : 'english'
+        out.push(t)
+        continue
+      }
+      if (isName(t, text) && candidates(t.w, nearAlarm, 1).length === 0) {
+        t.known = 'name'
         out.push(t)
         continue
       }
@@ -104,6 +115,12 @@ export function speller(v: Vocabulary): Speller {
     }
     return out
   }
+}
+
+/** One capital, then small letters: a name of a person or a place, unless it is near a symptom. */
+function isName(t: Token, text: string): boolean {
+  const written = text.slice(t.start, t.end)
+  return t.capital && written.length >= 3 && written.slice(1) === written.slice(1).toLowerCase()
 }
 
 function deletionIndex(words: ReadonlySet<string>): Index {

@@ -430,7 +430,7 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
     floor('f-pain-fever', 'Fever with ear pain', 'today', MASTOID, { kinds: ['pain'], with: ['fever'] }),
     floor('f-fever', 'Fever', 'today', MASTOID, { kinds: ['fever'] }),
     floor('f-bleeding', 'Fresh blood', 'today', clinic, { kinds: ['bleeding'], not: ['old-blood'] }),
-    floor('f-old-blood', 'Old or dried blood', 'soon', TAYSIDE, { kinds: ['bleeding'] }),
+    floor('f-old-blood', 'Old or dried blood', 'soon', TAYSIDE, { kinds: ['bleeding'], all: ['old-blood'] }),
     floor('f-old-blood-thinners', 'Any blood on blood thinners', 'today', MSD, {
       kinds: ['bleeding'],
       risks: ['anticoagulant'],
@@ -458,7 +458,7 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       not: ['brief', 'long-standing'],
     }),
     floor('f-rash', 'Rash or reaction to drops', 'today', clinic, { kinds: ['rash'] }),
-    floor('f-contraindicated', 'Drops in an ear that must not have them', 'today', EARWAX, {
+    floor('f-contraindicated', 'Drops in an ear that must not have them', 'soon', EARWAX, {
       kinds: ['contraindicated-drops'],
       evenIfPast: true,
     }),
@@ -471,9 +471,14 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       kinds: ['ringing'],
       not: ['long-standing'],
     }),
+    floor('f-other-worse', 'Something unnamed that gets worse', 'today', CKS_OE, {
+      kinds: ['other'],
+      all: ['worse'],
+      not: ['elsewhere'],
+    }),
     floor('f-injury', 'An injury to the ear or head', 'today', CKS_OE, { kinds: ['injury'] }),
     floor('f-other', 'Another symptom', 'soon', clinic, {
-      kinds: ['other', 'unwell', 'headache'],
+      kinds: ['other', 'unwell', 'headache', 'itch'],
       not: ['long-standing'],
     }),
   ],
@@ -536,12 +541,7 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
         'grommets',
         'infection',
         'discharge',
-        'allergy',
         'drops-reaction',
-        'only-hearing-ear',
-        'immunocompromised',
-        'anticoagulant',
-        'diabetes',
       ],
       when: 'present',
       source: MSD,
@@ -571,6 +571,9 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
     ['u-empty', 'Nothing to read'],
     ['u-unreadable', 'The input could not be read'],
     ['u-vague', 'Something is wrong, but not what'],
+    ['u-instructs', 'The reply tells the service what to conclude'],
+    ['u-unanswered', 'The open question is not answered'],
+    ['u-unsure', 'Not sure'],
     ['u-complaint', 'A complaint that a person should read'],
   ].map(([id, text]) => ({ id, text, urgency: 'unclear', source: clinic })),
 })

@@ -19,7 +19,7 @@ export const CLASSES: Record<string, string> = {
     'swell swells swelled swelling swelld swollen puffy puffed puffing lump lumps lumpy bump bumps bulge bulging bulges ballooned enlarged bigger engorged',
   bleed: 'bleed bleeds bleeding bled bleedin bleading blooding haemorrhage haemorrhaging',
   blood: 'blood bleeding bleed bled',
-  leak: 'leak leaks leaking leaked leaky ooze oozes oozing oozed oozy weep weeps weeping weepy wept drip drips dripping dripped dribble dribbles dribbling dribbled seep seeps seeping seeped drain drains draining drained trickle trickles trickling trickled run runs running ran runny discharge discharges discharging discharged pour pours pouring poured coming comes came come came exuding suppurating',
+  leak: 'leak leaks leaking leaked leaky ooze oozes oozing oozed oozy weep weeps weeping weepy wept drip drips dripping dripped dribble dribbles dribbling dribbled seep seeps seeping seeped drain drains draining drained trickle trickles trickling trickled run runs running ran runny discharge discharges discharging discharged pour pours pouring poured exuding suppurating',
   gunk: 'gunk gunky gunge gungy gunk goo gooey gloop gloopy goop muck mucky mucus muck matter slime slimy crud cruddy gack yuk yuck gubbins',
   fluid:
     'fluid fluids liquid liquids water watery stuff something wetness moisture substance ooze sludge juice goo gunk gunge gunky gungy gloop muck mucky mucus matter slime crud discharge pus puss wetness serum',
@@ -31,7 +31,7 @@ export const CLASSES: Record<string, string> = {
     'smell smells smelly smelling smelt smelled stink stinks stinky stinking stunk pong pongs ponging pongy whiff whiffs whiffy reek reeks reeking foul niff niffs niffy honk honks honking hums minging rank manky mingin putrid pungent odour rancid stench',
   gone: 'gone goes went going lost losing disappeared vanished dropped dropping drop failed failing faded fading shot finished packed deserted died dead',
   badhear:
-    'worse worsened worsening bad poor terrible rubbish awful dreadful down reduced dull dulled muffled muffly poorer diminished less off weird funny dodgy hopeless useless pants lousy shocking deteriorated deteriorating decreased distorted dim dimmed faint fainter quiet quieter muffeled patchy wrong limited lower',
+    'worse worsened worsening bad poor terrible rubbish awful dreadful down reduced duller dull dulled muffled muffly poorer diminished less off weird funny dodgy hopeless useless pants lousy shocking deteriorated deteriorating decreased distorted dim dimmed faint fainter quiet quieter muffeled patchy wrong limited lower',
   fine: 'fine ok good great grand brilliant better improved improving excellent perfect normal back clear clearer sharp sharper champion lovely wonderful amazing fantastic well tip-top unchanged alright sound super superb marvellous fab okay decent sorted restored returned smashing',
   dizzy:
     'dizzy dizziness dizzyness dizy dizzier dizziest giddy giddiness woozy woozie swimmy swimy vertigo lightheaded lightheadedness unbalanced imbalance disorientated disoriented seasick dizzying wozzy',
@@ -76,7 +76,10 @@ const c = (kind: FindingKind, patterns: string, rest: Omit<Concept, 'kind' | 'pa
 
 export const CONCEPTS: Concept[] = [
   // pain
-  c('pain', '@hurt; earache|earaches|otalgia; emoji-hurt; playing me? up; bealing|beelin; ouch|ow|owch'),
+  c(
+    'pain',
+    '@hurt; earache|earaches|otalgia; emoji-hurt; playing me? up; ouch|ow|owch; nips|nippin; paining|pained; smarts',
+  ),
   c(
     'pain',
     '@hurt|pan|pin|pane ~2 in|inside|behind|round|around|from|of ~2 @ear; @ear ~3 @hurt; @hurt ~1 @ear; sore ~1 lug',
@@ -97,14 +100,14 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'pain',
-    'agony|excruciating|unbearable|crippling|agonising|agonizing|torture|blinding|intolerable; stabbing; hurts like hell|mad|billyo|anything|crazy|stink|buggery; hell of a pain; worst pain; climbing the walls; in bits ~2 @hurt; screaming ~2 @hurt',
+    'agony|excruciating|unbearable|crippling|agonising|agonizing|torture|blinding|intolerable; stabbing; hurts like hell|mad|billyo|anything|crazy|stink|buggery; hell of a pain; worst pain; off the scale|chart|charts; climbing the walls; in bits ~2 @hurt; screaming ~2 @hurt',
     {
       severity: 9,
     },
   ),
   c(
     'pain',
-    'tear|tears ~2 @hurt; can|could not ~2 sleep|sleeping|slept ~5 @hurt; no|little sleep ~3 @hurt; kept|keeping|keeps me ~2 awake ~4 @hurt; @hurt ~4 kept|keeping|keeps me ~2 up|awake; can|could not ~1 stand|bear|take|cope|bare ~4 @hurt; up|awake all night ~4 @hurt; did not sleep ~4 @hurt; @hurt woke me; woke ~2 up? with|by|from ~3 @hurt; @hurt ~4 can|could not ~2 sleep|touch|lie|chew|eat|bear|stand|concentrate|think|open; painkillers|paracetamol|codeine|ibuprofen ~3 not ~2 touch|touching|working|work|helping|help|shifting|doing|cutting',
+    'tears in ~1 ~1 eyes; brought tears; tear|tears ~2 @hurt; @hurt ~2 mad|anything|owt|hell|billio|crazy|blazes|rotten; not able to sleep ~6 @hurt; @hurt ~8 not able to sleep; can|could not ~2 sleep|sleeping|slept ~5 @hurt; no|little sleep ~3 @hurt; kept|keeping|keeps me ~2 awake ~4 @hurt; @hurt ~4 kept|keeping|keeps me ~2 up|awake; can|could not ~1 stand|bear|take|cope|bare ~4 @hurt; up|awake all night ~4 @hurt; did not sleep ~4 @hurt; @hurt woke me; woke ~2 up? with|by|from ~3 @hurt; @hurt ~4 can|could not ~2 sleep|touch|lie|chew|eat|bear|stand|concentrate|think|open; painkillers|paracetamol|codeine|ibuprofen|tablets|cocodamol|nurofen ~3 not ~2 touch|touching|working|work|helping|help|shifting|doing|cutting',
     {
       severity: 8,
     },
@@ -165,31 +168,31 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'hearing ~3 @gone; @gone|loss ~3 hearing; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
+    'hearing ~3 @gone; @gone|loss|lose|loses ~3 hearing; hearing ~6 packed|went|gone|conked; no longer ~1 hear; ear|ears|side|lug ~4 packed|shut|conked|closed|switched ~1 in|out|down|off|up; ear|ears|lug|side ~3 went|gone ~1 dead|down|quiet|silent|blank; ear|ears ~1 went; faded ~3 nothing|nowt|almost|away; not a whisper|peep; someone|somebody ~1 turned|flicked|threw ~2 switch; switch ~2 off; turned ~2 off like|at; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
     {
       tags: ['marked'],
     },
   ),
   c(
     'hearing-loss',
-    'hearing ~3 @badhear; hard of hearing; muffled|muffly|muffeled|muffling|muffle; @ear ~2 muffled|dull|dulled|muffly; sounds|everything|voices|people|noises|tv|telly|sound ~3 muffled|faint|distant|tinny|quiet|dull|far|faraway|mumbling|mumble|quieter; like ~2 under|through ~2 water|cotton|blanket|sock|wall; underwater; turn|turning|turned ~3 tv|telly|television|volume|radio|sound ~2 up; tv|telly|volume|radio ~3 up|louder; everyone|everybody|people ~2 mumbling|mumble|mumbles|whispering',
+    'hearing ~4 @badhear; duller|dull|duller; hearing ~6 duller|quieter|dull|muffled|worse; hearing ~3 no different|better|change; no different ~2 hearing; hearing ~3 same ~3 before ~2 came|you|procedure|went|appointment|had|in; hard of hearing; muffled|muffly|muffeled|muffling|muffle; @ear ~2 muffled|dull|dulled|muffly; sounds|everything|voices|people|noises|tv|telly|sound ~3 muffled|faint|distant|quiet|dull|far|faraway|mumbling|mumble|quieter; like ~2 under|through ~2 water|cotton|blanket|sock|wall; underwater; turn|turning|turned ~3 tv|telly|television|volume|radio|sound ~2 up; tv|telly|volume|radio ~3 up|louder; everyone|everybody|people ~2 mumbling|mumble|mumbles|whispering',
     {
       tags: ['slight'],
     },
   ),
   c(
     'hearing-loss',
-    'hearing ~3 worse|worsened|worsening|deteriorated|deteriorating|poorer; hear ~2 worse; deafer; more deaf; lost more ~2 hearing; getting|gone|got|going deafer',
+    'hearing ~5 worse|worsened|worsening|deteriorated|deteriorating|poorer; worse ~8 hearing; hear ~2 worse; deafer; more deaf; lost more ~2 hearing; getting|gone|got|going deafer',
     { tags: ['worse'] },
   ),
   c(
     'hearing-loss',
-    'hearing ~2 not ~2 back|returned|right|better|improved|normal|great|good|brilliant|clever|wonderful|same|came|come|well|fine|up; not ~2 hearing ~2 back; hearing never ~2 back|returned; not ~2 got ~2 hearing ~1 back; no better ~3 hear|hearing; hearing ~2 no better|improvement',
+    'hearing ~2 not ~2 back|returned|right|better|improved|normal|great|good|brilliant|clever|wonderful|same|came|come|well|fine|up; not ~2 hearing ~2 back; hearing never ~2 back|returned; never ~2 come|came back ~4 cleaned|you|did|procedure|cleared; struggling|struggle ~2 telly|tv|phone|conversation|conversations; not ~2 got ~2 hearing ~1 back; no better ~3 hear|hearing; hearing ~2 no better|improvement',
     { tags: ['slight'] },
   ),
   c(
     'hearing-loss',
-    'hearing ~2 @fine; can|could hear; able to hear; hear ~2 @fine|everything|pin|lovely|grass|clock|birds|again; hearing ~2 much? better; hearing ~2 come|came back; good|great|better|improved|normal|perfect hearing; hearing ~1 not ~1 affected|changed|bad; not ~1 lost ~2 hearing; hearing ~1 like ~2 bat|new; hearing ~1 same ~1 before|ever|usual|normal; no change ~2 hearing; hearing improvement; so much better ~3 hear',
+    'hearing ~2 @fine; can|could hear; able to hear; hear ~2 @fine|everything|pin|lovely|grass|clock|birds|again; hearing ~2 much? better; hearing ~2 come|came back; good|great|better|improved|normal|perfect hearing; hearing ~1 not ~1 affected|changed|bad; not ~1 lost ~2 hearing; hearing ~1 like ~2 bat|new; hearing ~2 same ~1 ever|usual|normal|always; everything|sounds ~2 loud|louder; no loss of hearing; no hearing loss|problems|issues|trouble|change|difficulty|difficulties; hearing improvement; so much better ~3 hear',
     {
       denies: true,
     },
@@ -202,25 +205,25 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'dizziness',
-    'spinning|spins|spinny; room|world|everything|bed|head|house|ceiling|walls|floor|things ~2 spinning|spins|spin|spun|going|moving|turning|whirling|revolving|rotating ~1 round?; room|world|everything ~3 round|around; vertigo; like ~3 roundabout|waltzer|waltzers|carousel|merry; spinning|going round ~2 round',
+    'birling|birlin|birl|birls; room took off; spinning|spins|spinny; everything going round; room|world|everything|bed|head|house|ceiling|walls|floor|things ~2 spinning|spins|spin|spun|going|moving|turning|whirling|revolving|rotating ~1 round?; room|world|everything ~3 round|around; vertigo; like ~3 roundabout|waltzer|waltzers|carousel|merry; spinning|going round ~2 round',
     { tags: ['spinning'] },
   ),
   c(
     'dizziness',
-    '@unsteady; off ~2 balance; balance ~3 off|gone|bad|right|terrible|awful|all|shot|lost|poor|rubbish|funny|went|out|worse|dodgy; lost|losing|lose|no|loss ~2 balance; legs ~1 like|are jelly; like ~2 boat|ship|drunk; jelly legs; walking ~2 drunk|crooked|sideways; feel|feeling|felt ~2 drunk|tipsy; bumping into ~2; lean|leaning|veer|tip|tipping|falling|fall|drifting|pulled ~2 to ~2 side; unsteady ~2 feet|legs; holding|hold|hanging|hang on? ~1 to? ~2 walls|furniture|wall|rail; keep|kept falling|tripping|stumbling; bouncing off ~2 walls',
+    '@unsteady; off ~2 balance; balance ~3 off|gone|bad|right|terrible|awful|all|shot|lost|poor|rubbish|funny|went|out|worse|dodgy; lost|losing|lose|no|loss ~2 balance; legs ~1 like|are jelly; like ~2 boat|ship|drunk; jelly legs; walking ~2 drunk|crooked|sideways; feel|feeling|felt ~2 drunk|tipsy; bumping into ~2; lean|leaning|veer|tip|tipping|falling|fall|drifting|pulled ~2 to ~2 side; unsteady ~2 feet|legs; holding|hold|hanging|hang on? ~1 to? ~2 walls|furniture|wall|rail; floor ~2 tipping|moving|tilting|sloping|coming; keep|kept falling|tripping|stumbling; bouncing off ~2 walls',
     {
       tags: ['unsteady'],
     },
   ),
   c(
     'dizziness',
-    'can|could not ~3 stand|walk|standing|walking|stood ~1 up|straight|without|alone|unaided|properly|steady|far|anymore; can|could not stand|walk; can|could not ~1 get ~1 out of bed ~6 @dizzy|spinning; can|could not ~1 keep ~2 balance; can|could not ~1 get up ~5 @dizzy|spinning; can|could|barely|hardly ~1 stand|walk; too @dizzy|unsteady ~1 to stand|walk|move|get; unable to stand|walk; crawling ~3 floor|bathroom|toilet|loo|hands|stairs|bed',
+    'can|could not ~3 stand|walk|standing|walking|stood ~1 up|straight|without|alone|unaided|properly|steady|far|anymore; can|could not stand|walk; can|could not ~1 get ~1 out of bed ~6 @dizzy|spinning; can|could not ~1 keep ~2 balance; can|could not ~1 get up ~5 @dizzy|spinning; can|could|barely|hardly ~1 stand|walk; on ~1 hands and knees; went|going|go|gone|goes straight|right over; keep|keeps|kept falling|going over; too @dizzy|unsteady ~1 to stand|walk|move|get; unable to stand|walk; crawling ~3 floor|bathroom|toilet|loo|hands|stairs|bed',
     { tags: ['cannot-stand'] },
   ),
   // face
   c(
     'facial-weakness',
-    '@face ~4 @droop; @droop ~4 face|mouth|lip|cheek|smile|lips|eyelid; side|half ~2 face ~4; bells|bell palsy; bells; palsy; @face ~3 wrong|odd|funny|strange|weird|different; face ~3 gone; @face ~3 to|on one side; @face ~3 not ~2 move|work|moving|working|right|lift|smile; one sided ~1 @face; can|could not ~2 smile|grin|whistle|frown; @face ~3 hanging|hangs|hung|melted|melting|sliding|slid; @face ~2 pins; pins ~3 ~3 face|cheek|lip|mouth|jaw; facial ~1 weakness|droop|palsy|numbness|paralysis|drooping; drooling|dribbling ~5 side|mouth|drink|drinking|tea|eating|corner; tea|drink|soup ~3 dribbling|dribbles|running|falls|falling ~2 mouth|side|chin; can|could not ~2 feel ~3 face|cheek|lip|mouth; face|mouth ~2 slack; half ~2 smile',
+    '@face ~4 @droop; @droop ~4 face|mouth|lip|cheek|smile|lips|eyelid; side|half ~2 face ~4; bells|bell palsy; bells; palsy; face|mouth|smile ~3 wrong|odd|funny|strange|weird|different; face|mouth ~1 gone ~1 funny|odd|slack|numb|dead|tight|stiff|lopsided|wonky; like rubber; face ~3 rubber|rubbery; @face ~3 to|on one side; @face ~3 not ~2 move|work|moving|working|right|lift|smile; one sided ~1 @face; can|could not ~2 smile|grin|whistle|frown; face|mouth|cheek ~3 hanging|hangs|hung|melted|melting|sliding|slid|slack; @face ~2 pins; pins ~3 ~3 face|cheek|lip|mouth|jaw; facial ~1 weakness|droop|palsy|numbness|paralysis|drooping; drooling|dribbling ~5 side|mouth|drink|drinking|tea|eating|corner; tea|drink|soup ~3 dribbling|dribbles|running|falls|falling ~2 mouth|side|chin; can|could not ~2 feel ~3 face|cheek|lip|mouth; face|mouth ~2 slack; half ~2 smile',
   ),
   c(
     'facial-weakness',
@@ -229,7 +232,7 @@ export const CONCEPTS: Concept[] = [
   // stroke
   c(
     'stroke-sign',
-    'slur|slurs|slurred|slurring|slurry|slured; speech ~3 slurred|funny|gone|jumbled|muddled|odd|wrong|bad|weird|affected|off|mumbled|thick|garbled|strange; can|could not ~2 speak|talk; words ~3 wrong|jumbled|muddled|mixed|funny|slurred|garbled|backwards|out; can|could not ~3 words ~2 out|right; can|could not find ~2 words; talking|speaking ~2 funny|gibberish|nonsense|rubbish|drunk; mumbling ~2 words; tongue ~2 tied|thick; trouble|difficulty|struggling ~1 speaking|talking|speech',
+    'slur|slurs|slurred|slurring|slurry|slured; speech ~3 slurred|funny|gone|jumbled|muddled|odd|wrong|bad|weird|affected|off|mumbled|thick|garbled|strange; can|could not ~2 speak|talk; words ~3 wrong|jumbled|muddled|mixed|funny|slurred|garbled|backwards|out; can|could not ~3 words ~2 out|right; can|could not find ~2 words; talking|speaking|talk|talked|talks|spoke ~2 funny|gibberish|jibberish|nonsense|drunk|gobbledegook|gobbledygook|double|queer|weird; gibberish|jibberish|gobbledegook|gobbledygook; mumbling ~2 words; tongue ~2 tied|thick; trouble|difficulty|struggling ~1 speaking|talking|speech',
   ),
   c(
     'stroke-sign',
@@ -287,11 +290,11 @@ export const CONCEPTS: Concept[] = [
   // nausea, vomiting
   c(
     'nausea',
-    '@sickfeel; @feel ~3 @sickfeel; emoji-sick; turning ~1 stomach; stomach ~2 churning|turning|upset; off ~1 food; green round',
+    '@sickfeel; @feel ~3 @sickfeel; emoji-sick emoji-sick; @dizzy emoji-sick; emoji-dizzy emoji-sick; emoji-sick emoji-dizzy; turning ~1 stomach; stomach ~2 churning|turning|upset; off ~1 food; green round',
   ),
   c(
     'vomiting',
-    '@vomit; been|being|was|were|is|got|violently|physically|actually|keep|kept|keeps ~1 sick; threw|throwing|throw|chucking|chucked|bringing|brought ~2 up; thrown up; heaving ~1 guts; can|could not ~1 keep ~3 down; sick ~2 times|twice|bucket|bowl|everywhere|night; spewing ~1 up?; sick as ~1 dog; emoji-sick emoji-sick',
+    '@vomit; boaking|boakin|boak|boaked|boke|boked|boking|bokin|spewin; been|being|was|were|is|got|violently|physically|actually|keep|kept|keeps ~1 sick; threw|throwing|throw|chucking|chucked|bringing|brought ~2 up; thrown up; heaving ~1 guts; can|could not ~1 keep ~3 down; sick ~2 times|twice|bucket|bowl|everywhere|night|all; spewing ~1 up?; sick as ~1 dog; emoji-sick emoji-sick',
   ),
   // rash
   c(
@@ -325,12 +328,12 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'self-harm',
-    'end it ~1 all?; end|ending|take|taking|finish my|me|own ~1 life; kill|killing|top|topping|hang|drown|harm|harming|cut|cutting|hurt|hurting myself|meself|mysel; want|wanted|wanting|wish|ready|rather ~3 to? be? die|dead; wish|wished ~3 dead|gone|die; better off dead|without me; do|does|did not ~2 want ~3 be ~1 here|alive|around; do not want to live|wake|go; not want to live|wake; want to end ~1; no point ~3 living|life|going|anymore|carrying|on; not worth living|going; nothing to live for; suicidal|suicide; had enough of ~1 life|living|it|this|everything; can|could not ~2 go on ~2; can|could not ~2 carry on ~3; can|could not ~2 face ~2 another|living|life|day|tomorrow; tired of living|life|being; overdose|overdosed; all ~2 my? tablets|pills ~3 once|end|over; do away with; finish myself ~1 off; join ~2 late ~1 husband|wife; no reason to live|go; world ~3 better without; not be here ~2 longer|tomorrow|christmas; sick of living|life; give up on life',
+    'end it ~1 all?; end|ending|take|taking|finish my|me|own ~1 life; kill|killing|top|topping|hang|drown|harm|harming|cut|cutting|hurt|hurting myself|meself|mysel; want|wanted|wanting|wish|ready|rather ~3 to? be? die|dead; wish|wished ~3 dead|gone|die; better off dead|without me; do|does|did not ~2 want ~3 be ~1 here|alive|around; do not want to live|wake|go; not want to live|wake; want to end ~1; no point ~3 living|life|going|anymore|carrying|on; not worth living|going; nothing to live for; suicidal|suicide; had enough of ~1 life|living|it|this|everything; can|could not ~2 go on ~2; can|could not ~2 carry on ~3; can|could not ~2 face ~2 another|living|life|day|tomorrow; tired of living|life|being; overdose|overdosed; all ~2 my? tablets|pills ~3 once|end|over; do away with; finish myself ~1 off; join ~2 late ~1 husband|wife; no reason to live|go; better off ~4 i was|were ~1 not|gone|dead; not see ~2 point ~2 anymore|any|in|of|carrying|going; thinking ~2 ending it|things|everything|all; thought|thoughts ~2 ending ~1 it|things|all; take the lot; world ~3 better without; if i was|were not here|around; want it all to end|stop|over; not be here ~2 longer|tomorrow|christmas; sick of living|life; give up on life',
   ),
   // bleeding
   c(
     'bleeding',
-    '@blood; blood|bleeding|bled|bleed|blooded ~3 ear|ears; bloodstained; bloody ~1 discharge|fluid|ooze|oozing|stuff|gunk|wax|cotton|tissue|pus|pillow|bud|liquid|mess|pillowcase|snot|hanky|water; blood stained; emoji-blood; @red ~2 stuff|fluid|liquid|gunk|goo|discharge|stain|stains|spots|spot|streaks|specks|pillow|tissue|ooze|drops ~1 on?; red ~3 on ~3 pillow|tissue|cotton|bud|pillowcase|hanky; spots|streaks|specks of red; claret; haemorrhage|hemorrhage|haemorrhaging',
+    '@blood; @leak|weeping|pouring|poring|coming|gushing ~5 @red; @red ~3 all over|everywhere; fresh|bright red; @blood ~3 @leak; @leak ~4 @blood; @red ~3 on ~4 tip|aid|mould|dome|sheet|sheets|pillowslip|towel|flannel|wool; blood|bleeding|bled|bleed|blooded ~3 ear|ears; bloodstained; bloody ~1 discharge|fluid|ooze|oozing|stuff|gunk|wax|cotton|tissue|pus|pillow|bud|liquid|mess|pillowcase|snot|hanky|water; blood stained; emoji-blood; @red ~2 stuff|fluid|liquid|gunk|goo|discharge|stain|stains|spots|spot|streaks|specks|pillow|tissue|ooze|drops ~1 on?; red ~3 on ~3 pillow|tissue|cotton|bud|pillowcase|hanky; spots|streaks|specks of red; claret; haemorrhage|hemorrhage|haemorrhaging',
   ),
   c(
     'bleeding',
@@ -339,14 +342,14 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'bleeding',
-    '@blood|red ~4 pouring|pours|poured|gushing|gushed|gush|streaming|streams|pumping|spurting|flooding|pints|buckets|bucketing|heavily|heavy|profusely|everywhere|soaked|soaking|drenched|fountain|tap|loads|lots|lot|absolutely|masses; pouring|gushing|streaming|pumping|spurting|loads|lots|heavy|lot|soaked|soaking|drenched|covered|masses|pints|heavily|pouring|torrent ~4 @blood; pouring with|out blood; bleeding ~2 like ~2; bleeding ~2 a? lot|badly|bad|buckets; filled|soaked|gone|going|went|used ~4 tissues|towel|towels|flannel|flannels|cloths|pads ~5 @blood; @blood ~6 soaked|filled|full|through|whole|several|third|second ~2 tissues|towel|towels|flannel|cloths|box|pads|pad|tissue|flannels',
+    '@blood|red ~4 pouring|pours|poured|gushing|gushed|gush|streaming|streams|pumping|spurting|flooding|pints|buckets|bucketing|heavily|heavy|profusely|everywhere|soaked|soaking|drenched|fountain|tap|loads|lots|lot|absolutely|masses; pouring|poring|gushing|streaming|pumping|spurting|loads|lots|heavy|lot|soaked|soaking|drenched|covered|masses|pints|heavily|torrent ~4 @blood; pouring|poring|gushing|streaming|pumping|spurting ~5 @red|red; soaked|soaking|filled|gone|going|went|through ~3 towel|towels|tissues|flannel|flannels|cloths|pad|pads|tissue; box ~2 tissues; @blood ~3 keeps ~1 coming; pouring with|out blood; bleeding ~2 like ~2; bleeding ~2 a? lot|badly|bad|buckets; filled|soaked|gone|going|went|used ~4 tissues|towel|towels|flannel|flannels|cloths|pads ~5 @blood; @blood ~6 soaked|filled|full|through|whole|several|third|second ~2 tissues|towel|towels|flannel|cloths|box|pads|pad|tissue|flannels',
     {
       tags: ['heavy'],
     },
   ),
   c(
     'bleeding',
-    '@blood ~3 not ~2 stop|stopped|stopping|stops|clot|clotting|let|easing|ease|slow|slowing|slowed|quit; not ~3 stop|stopped|stopping|stem|stops ~4 @blood|bleeding; can|could not ~1 stop|stem ~3 @blood|bleeding|blood|it ~1 bleeding; @blood ~2 keeps|constantly|continuously|nonstop|continuous; @blood ~2 non stop; keeps|will|constantly|continuously|nonstop ~2 bleeding; not stopped bleeding; @blood ~4 hours|hour|ages now?; @blood ~3 all night|day; hours ~5 @blood; will|can|does not stop bleeding; @blood ~2 on and on; @blood ~3 never|wont stops|stop|stopped',
+    '@blood ~5 not ~2 stop|stopped|stopping|stops|clot|clotting|let|easing|ease|slow|slowing|slowed|quit; not ~3 stop|stopped|stopping|stem|stops ~4 @blood|bleeding; can|could not ~1 stop|stem ~3 @blood|bleeding|blood|it ~1 bleeding; @blood ~2 keeps|constantly|continuously|nonstop|continuous; @blood ~2 non stop; keeps|will|constantly|continuously|nonstop ~2 bleeding; not stopped bleeding; @blood ~4 hours|hour|ages now?; @blood ~3 all night|day; hours ~5 @blood; will|can|does not stop bleeding; @blood ~2 on and on; @blood ~3 never|wont stops|stop|stopped',
     {
       tags: ['will-not-stop'],
     },
@@ -354,11 +357,11 @@ export const CONCEPTS: Concept[] = [
   // discharge
   c(
     'discharge',
-    'discharge|discharges|discharging|discharged|otorrhoea|dischage|discharg; weeping|weepy|weeps|oozing|oozes|ooze|oozy|oozed; leaking|leaks|leaky|leaked|seeping|seeps|suppurating; runny|dripping|draining; gunk|gunky|gunge|gungy|goo|gooey|gloop|gloopy|goop|slime|slimy; crusty|crusting|crusted|crust|crusts; @ear ~3 @leak|wet|damp|sticky|soggy|moist|soaking|squelchy; @leak ~2 from|out ~2 of? ~2 @ear; @fluid ~3 @leak ~2 out|from|of|down; @fluid ~2 out of ~2 ear; @fluid ~2 from ~2 ear; wet|damp|sticky|moist ~2 @ear|pillow|inside; pillow ~4 wet|stained|damp|soaked|marks|mess|stain|marked|sticky; stain|stains|marks|mess|wet|patch ~3 on|all ~3 pillow|pillowcase; mucus|mucousy|snot|snotty; sticky stuff|mess; ear ~2 mess|mucky; stuff ~3 coming|came|comes out; wet patch',
+    'bit|still|slightly ~1 damp|wet|moist; damp|wet|moist in there; @ear ~3 coming|comes out; discharge|discharges|discharging|discharged|otorrhoea|dischage|discharg; weeping|weepy|weeps|oozing|oozes|ooze|oozy|oozed; leaking|leaks|leaky|leaked|seeping|seeps|suppurating; runny|dripping|draining; gunk|gunky|gunge|gungy|goo|gooey|gloop|gloopy|goop|slime|slimy; crusty|crusting|crusted|crust|crusts; @ear ~3 @leak|wet|damp|sticky|soggy|moist|soaking|squelchy; @leak ~2 from|out ~2 of? ~2 @ear; @fluid ~3 coming|comes|came|come|trickling|pouring|running|dripping ~2 out|from|of|down; @fluid ~3 @leak ~2 out|from|of|down; @fluid ~2 out of ~2 ear; @fluid ~2 from ~2 ear; wet|damp|sticky|moist ~2 @ear|pillow|inside; pillow ~4 wet|stained|damp|soaked|marks|mess|stain|marked|sticky; stain|stains|marks|mess|wet|patch ~3 on|all ~3 pillow|pillowcase; mucus|mucousy|snot|snotty; sticky stuff|mess; ear ~2 mess|mucky; stuff ~3 coming|came|comes out; wet patch',
   ),
   c(
     'discharge',
-    'pus|puss|pussy|pusy|bealing|beelin|septic|infected ~1 discharge; @coloured|@red ~2 @fluid|discharge|gunk|pus|mess|crust|crusts|stain|stains|goo|ooze|leak; @fluid|discharge|discharging|weeping|oozing|leaking|gunk|crust|leak ~4 @coloured; @leak ~3 @coloured; @coloured ~3 from|out|on ~3 ear|pillow|ears|tissue|cotton; thick ~2 @fluid|discharge|yellow|green; gone|turned|going ~1 @coloured; custard|cheese|cheesy',
+    'pus|puss|pussy|pusy|bealing|beelin; septic|infected ~1 discharge; @coloured|@red ~2 @fluid|discharge|gunk|pus|mess|crust|crusts|stain|stains|goo|ooze|leak; @fluid|discharge|discharging|weeping|oozing|leaking|gunk|crust|leak ~4 @coloured; @leak ~3 @coloured; @coloured ~3 from|out|on|off ~3 ear|pillow|ears|tissue|cotton|pillowcase|bud|hanky|hankie|sheet|sheets; thick ~2 @fluid|discharge|yellow|green; gone|turned|going ~1 @coloured; custard|cheese|cheesy',
     { tags: ['coloured'] },
   ),
   c(
@@ -374,7 +377,7 @@ export const CONCEPTS: Concept[] = [
   // injury, foreign body, drops where they must not go
   c(
     'injury',
-    'fell|fallen|fall|falls|tripped|tumble|tumbled; poked|jabbed|stabbed|scratched|pierced|punctured|nicked|caught|cut|hit|banged|bashed|knocked|whacked|grazed ~3 ear|ears|head|eardrum|drum|canal|inside; burst|bursted|popped|perforated|ruptured|torn ~2 eardrum|drum|ear; eardrum|drum ~3 burst|gone|popped|perforated|ruptured|torn; think ~4 perforated|burst|damaged; damaged ~2 ear|ears|drum|eardrum; cotton|tip|bud|dome|battery|piece|bit|hearing ~4 stuck|left|lost|broken|broke|came|come|snapped ~3 ear|inside|in|off; something stuck ~3 ear; stuck ~2 in ~2 ear; insect|fly|spider|moth ~4 ear; cotton buds|bud ~3 too far|deep|pain',
+    'fell|fallen|fall|falls|tripped|tumble|tumbled; poked|jabbed|stabbed|scratched|pierced|punctured|nicked|caught|cut|hit|banged|bashed|knocked|whacked|grazed ~3 ear|ears|head|eardrum|drum|canal|inside; burst|bursted|popped|perforated|ruptured|torn ~2 eardrum|drum|ear; eardrum|drum ~3 burst|gone|popped|perforated|ruptured|torn; think ~4 perforated|burst|damaged; damaged ~2 ear|ears|drum|eardrum; cotton|tip|bud|dome|battery|piece|bit ~4 stuck|left|lost|broken|broke|came|come|snapped ~3 ear|inside|in|off; something stuck ~3 ear; stuck ~2 in ~2 ear; insect|fly|spider|moth ~4 ear; cotton buds|bud ~3 too far|deep|pain',
   ),
   c(
     'contraindicated-drops',
@@ -390,15 +393,15 @@ export const CONCEPTS: Concept[] = [
 export const MASKS = `
 killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
 sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
-pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember; right pain; real pain; such a pain; bit of a pain to; being a pain; be a pain; painstaking; pains me; growing pains; on pain of; what a pain; pain getting|trying|doing|having|parking
+pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember; right pain; real pain; such a pain; bit of a pain to; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
 bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
 blood pressure ~1 tablets?|pills?; blood thinner|thinners|thinning|thiner|thinnner|thiners ~1 tablets?; blood test|tests|results|tested; blood sugar|sugars; blood tablets; blood count|group|type|clinic|donor; flesh and blood; in cold blood; blue blood; blood orange; blood relative|relatives; own flesh
 head spinning|spins with all; head ~2 spinning|spins ~2 with|from|over|by ~4 messages|texts|forms|questions|info|information|instructions|dates|times|all|it|appointments; spinning plates; spinning class|wheel|wool; spin class; washing ~4 spin|spinning; spin cycle|dryer; go for a spin
-room temperature; body temperature; temperature of ~2 oil|drops|bottle|room|water|house; took|take|taken|taking|check|checked ~2 temperature; temperature outside|today|dropped|outdoors; warm ~3 drops|oil|bottle ~3; warmed ~4; hot water bottle; hot water; hot weather; hot day; hot drink; hot chocolate; hot meal|dinner; hot outside|today|here|out|summer; boiling outside|today|kettle|hot|water weather?; weather ~3 hot|boiling|roasting|cold|warm; red hot poker; cold outside|today|weather|here|out; chill out; chilled out; hot cross; hot pot; hotpot
+room temperature; body temperature; temperature of ~2 oil|drops|bottle|room|water|house; took|take|taken|taking|check|checked ~2 temperature; temperature outside|today|dropped|outdoors; warm ~3 drops|oil|bottle ~3; warmed ~4; hot water bottle; hot water; hot weather; hot day; hot drink; hot chocolate; hot meal|dinner; hot outside|today|here|out|summer; boiling outside|today|kettle|hot|water weather?; weather|heat|knees|knee|feet|hip|back|legs|arthritis|shoes|shoe|bunions|corns ~1 is|are killing me; killing me ~2 laughing; weather ~3 hot|boiling|roasting|cold|warm; red hot poker; cold outside|today|weather|here|out; chill out; chilled out; hot cross; hot pot; hotpot
 drops|oil|it|they|them|most|some|half ~2 run|runs|ran|running|leak|leaks|leaking|leaked|dribble|dribbles|dribbled|trickle|trickles|drip|drips|dripped|dripping|spill|spilt|spilled|pour|came|come|comes|coming|drain|drained|drains ~1 out|down|back|straight|everywhere; drops|oil|most ~1 went everywhere; oil ~3 on|over ~3 pillow|pillowcase|sheets; oily|greasy|oil ~2 pillow|pillowcase|hair|towel|ear|ears; running out of; run out of; ran out of; running late; run late; out of breath running; runny nose; nose ~2 running|runny|runs; runny egg|eggs; running around|about|errands|water|smoothly|well|fine|low; dripping tap
 wax ~4 come|came|comes|coming|dripping|running|oozing|leaking|pouring|fell|falling|dropped|popped|out ~1 out?|away?|loose?; bits|lumps|lump|bit|chunk|chunks|piece|pieces|dollop|blob|load|loads|lot|lots|flakes|crumbs|crumb ~2 of ~2 wax|muck|earwax ~3 came|come|out|coming?; lump|lumps|bits|plug of ~1 wax; brown|yellow|dark|orange|black ~1 wax; wax ~3 brown|dark|yellow|orange|black; runny wax; sticky wax; crusty wax; wax ~2 runny|sticky|crusty|soft|gooey|mucky; ear wax|waxes; waxy; wax
 smell|smells|smelling of ~2 olive|almond|oil|drops|lavender|roses|chips|curry; smells|smell ~1 lovely|nice|like ~1 chip|salad|almonds|chippy|kitchen|marzipan|restaurant; drops|oil|stuff|bottle ~2 smell|smells|stink|stinks|pong|whiff|stinky|smelly; stinking ~1 rich|hot; sense of smell; smell ~2 roses|coffee|rat|bacon; bacon ~3; salad dressing
-ring|rang|rung|ringing|rings|phone|phoned|call ~1 you|me|the|them|up|back|us|clinic|surgery|reception|my|tomorrow|later|him|her|in|before|to|for|if|on|when|round|about|again|and; phone ~2 ringing|rang|rings|ring; give ~2 ring|bell|buzz|tinkle; wedding ring; ring road; rang bells; ring ring; ring true; ring a bell; ringing off; door bell; doorbell|doorbells|bell ~1 rang|ringing; alarm ~3 ring|ringing|rang|buzzing; buzz off; buzzing ~3 happy|excited|see; buzzing with; humming along|a; whistle|whistling ~2 kettle|tune; kettle ~2 whistling|whistle
+ring|rang|rung|phone|phoned|call ~1 you|me|the|them|up|back|us|clinic|surgery|reception|my|tomorrow|later|him|her|in|before|to|for|if|on|when|round|about|again|and; ringing ~1 you|me|them|us|clinic|surgery|reception|round; be|stop|keep|keeps|started ringing ~1 me|you|us; phone ~2 ringing|rang|rings|ring; give ~2 ring|bell|buzz|tinkle; wedding ring; ring road; rang bells; ring ring; ring true; ring a bell; ringing off; door bell; doorbell|doorbells|bell ~1 rang|ringing; alarm ~3 ring|ringing|rang|buzzing; buzz off; buzzing ~3 happy|excited|see; buzzing with; humming along|a; whistle|whistling ~2 kettle|tune; kettle ~2 whistling|whistle; clock|fridge|boiler|heating|washing ~2 ticking|humming|hum|hums|buzzing|tick; hear ~6 humming|ticking|buzzing|hum; bleeding morning|thing|things|cat|dog|phone|nuisance|obvious|weather|hell; crying ~2 out; cat|dog|baby ~1 crying
 hear|hearing from|back|about|of|news|your|that ~1; hear ~2 from|back; heard from|back|nothing|about|of|that; heard ~2 back; good|lovely|nice|glad|sorry|pleased|great|dying|waiting|look|looking ~2 to ~1 hear|hearing ~2; selective hearing; hearing aid|aids|aide|test|tests|clinic|loop|check|centre|dog|appointment|protection|people|specialist; hear hear; like|love to hear; will|would hear; hear ~1 you are; hear the last; did not hear ~2 alarm|phone|door|doorbell|bell|postman|text|message|you|call|what|it|kettle|timer; never heard ~2; not heard ~4; have not heard ~4; hear ye; i hear you
 fall|fell|fallen asleep|behind|in|out|through|apart|ill|off|over ~1 laughing?; fell|falls|fallen|falling ~3 out|away|off|asleep|through; falling behind|asleep; the fall; autumn fall; rain|snow fall; night fall; bottle|dropper|drops|phone ~3 fell|fallen|falls|falling|dropped
 dropped|drop|drops|dropping ~2 in|off|by|round|line|note|you|the|me|my|us|them|it|bottle|dropper|phone|parcel|into|each|twice; dropped ~3 bottle|phone|dropper|it|lid; drop in; a drop of; eye drop|drops; ear drop|drops; nose drop|drops; drops; eardrops|dropper|droppers|drop; lip service; face to face; face time|facetime; face ~1 it|facts|cream|mask|wash|masks|paint|cloth|towel|cloths; two faced; in your face; familiar|friendly|happy|smiley|old ~1 face|faces; mouth to|watering|organ|wash; mouthful|mouthwash; smiling; eye drops; eyes peeled; keep|keeping|kept ~2 eye|eyes|eye ~1 on|out|open; eye test|clinic|hospital|appointment|specialist|op|operation; cannot see ~2 why|how|to|the|anyone|point|reason|you|myself|label|writing|screen|glasses; see ~2 to|you|what|how|why|if|label|bottle
