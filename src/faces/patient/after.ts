@@ -8,6 +8,12 @@ import { clinicValues } from '../../messages/send.ts'
 import type { Html } from '../shared/layout.ts'
 import { callButton, sentences } from './frame.ts'
 
+/** What cannot wait is not headed with thanks. */
+export const keptTitle = ({ read, urgency, distress }: Outcome): string =>
+  read && (distress || urgency === 'now' || urgency === 'today')
+    ? pages.kept.headingUrgent
+    : pages.kept.heading
+
 /** `done`: what is said where nothing that was sent asks for more. */
 export function whatNow(flow: Flow, outcome: Outcome, done: Html): Html {
   if (!outcome.read) return unread(flow)

@@ -3,7 +3,7 @@ import { html } from 'hono/html'
 import { checkQuestions, pages } from '../../../templates/pages-en.ts'
 import { checkFormSchema, checkSentences } from '../../flow/forms.ts'
 import { pageText } from '../../messages/render.ts'
-import { whatNow } from './after.ts'
+import { keptTitle, whatNow } from './after.ts'
 import { form, mend, type Option, optionsField, wordsField } from './form.ts'
 import type { Sheet } from './frame.ts'
 import type { Action, Page } from './page.ts'
@@ -57,7 +57,7 @@ export const checkAction: Action = {
     return body ? { body, aboutQuestion: true } : checkSheet(reader, pages.shared.required)
   },
   after: ({ flow }, outcome) => ({
-    title: pages.kept.heading,
+    title: keptTitle(outcome),
     body: whatNow(flow, outcome, html`<p>${pages.check.stored}</p>`),
   }),
 }

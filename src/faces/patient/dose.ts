@@ -8,7 +8,7 @@ import { pageText } from '../../messages/render.ts'
 import { dayWords, timesWords } from '../../messages/words.ts'
 import { doseDayRows, planById } from '../../softening/store.ts'
 import type { Html } from '../shared/layout.ts'
-import { whatNow } from './after.ts'
+import { keptTitle, whatNow } from './after.ts'
 import { form, mend, optionsField, wordsField } from './form.ts'
 import type { Sheet } from './frame.ts'
 import type { Action, Page } from './page.ts'
@@ -140,7 +140,7 @@ export const doseAction: Action = {
     const noted = await notedOf(reader)
     const told = whatNow(reader.flow, outcome, html`${noted ? '' : html`<p>${pages.kept.words}</p>`}`)
     return {
-      title: pages.kept.heading,
+      title: keptTitle(outcome),
       body: html`${noted ? html`<p class="noted">${noted}</p>` : ''}${told}
 ${reader.over ? '' : await numbersForm(reader, texts.mend)}`,
     }

@@ -11,7 +11,7 @@ import { type Screening, screeningsOf } from '../../softening/store.ts'
 import { ANSWERS, type ScreeningAnswerValue } from '../../softening/types.ts'
 import { getVisit, type Visit } from '../../visits/store.ts'
 import type { Html } from '../shared/layout.ts'
-import { whatNow } from './after.ts'
+import { keptTitle, whatNow } from './after.ts'
 import { type Form, form, mend, optionsField, wordsField } from './form.ts'
 import type { Sheet } from './frame.ts'
 import type { Action, Page } from './page.ts'
@@ -117,7 +117,7 @@ export const historyAction: Action = {
   async after(reader, outcome) {
     const history = await historyOf(reader)
     const told = whatNow(reader.flow, outcome, html``)
-    if (!history) return { title: pages.kept.heading, body: html`${told}<p>${texts.over}</p>` }
+    if (!history) return { title: keptTitle(outcome), body: html`${told}<p>${texts.over}</p>` }
     const items = outcome.read ? itemsOf(reader, history) : []
     // They have just answered: what follows from it may be asked of them.
     if (items.length > 0) return askSheet(reader, items, html`${told}<p>${texts.more}</p>`)
@@ -137,7 +137,7 @@ function settledSheet(reader: Reader, outcome: Outcome, { screening }: History, 
           : texts.planned
   const stopped = reader.patient.stoppedAt ? pageText(texts.stopped, clinicValues(reader.flow.clinic)) : ''
   return {
-    title: pages.kept.heading,
+    title: keptTitle(outcome),
     body: html`${told}<p>${said}</p>${stopped ? html`<p>${stopped}</p>` : ''}`,
   }
 }

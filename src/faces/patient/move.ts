@@ -7,7 +7,7 @@ import { pageText } from '../../messages/render.ts'
 import { soonWords, whenWords } from '../../messages/words.ts'
 import { type Move, movesOf } from '../../softening/moves/store.ts'
 import { getVisit, type Visit } from '../../visits/store.ts'
-import { whatNow } from './after.ts'
+import { keptTitle, whatNow } from './after.ts'
 import { form } from './form.ts'
 import type { Sheet } from './frame.ts'
 import type { Action, Page } from './page.ts'
@@ -85,7 +85,7 @@ export const moveAction: Action = {
     if (!found) return overSheet()
     if (outcome.read && found.move.status !== 'proposed') return settledSheet(reader, found.move, found.visit)
     return {
-      title: pages.kept.heading,
+      title: keptTitle(outcome),
       body: whatNow(reader.flow, outcome, html`<p>${pages.kept.words}</p>`),
     }
   },

@@ -9,6 +9,7 @@ import type { App, Env } from '../../access/env.ts'
 import { countTry } from '../../access/limits.ts'
 import { giveFact } from '../../access/links.ts'
 import { route } from '../../access/route.ts'
+import type { Clinic } from '../../clinic.ts'
 import { inClinic } from '../../database/service.ts'
 import { LINK, MOST_WORDS } from '../../flow/forms.ts'
 import { outcomeOf } from '../../flow/outcome.ts'
@@ -154,23 +155,48 @@ async function take(
   if ('title' in posted) return await show(c, { clinic, text: opened.text }, posted)
 
   const { clinicId, link } = opened
-  const { replyId } = await receive(service, clinicId, {
-    transport: posted.transport ?? LINK,
-    providerId: `${link.hash.toString('base64url').slice(0, 16)}/${formId(fields)}`,
-    from: null,
-    body: posted.body,
-    patientId: link.patientId,
-    questionId: posted.aboutQuestion ? link.questionId : null,
-  })
-  await handleReply(service, clinicId, replyId).catch((error) =>
-    c.get('log')('error', 'reply not read', { request: c.get('requestId'), error: loggedError(error) }),
-  )
-  return await answer(c, opened, async (reader) => {
-    const outcome = await outcomeOf(reader.flow, replyId)
-    if (!outcome) throw new Error('A reply that was stored is not there.')
-    return await action.after(reader, outcome, fields)
-  })
+  const frame = { clinic, text: opened.text }
+  const fault = (event: string, error: unknown): void =>
+    c.get('log')('error', event, { request: c.get('requestId'), error: loggedError(error) })
+  let replyId: string
+  try {
+    const stored = await receive(service, clinicId, {
+      transport: posted.transport ?? LINK,
+      providerId: `${link.hash.toString('base64url').slice(0, 16)}/${formId(fields)}`,
+      from: null,
+      body: posted.body,
+      patientId: link.patientId,
+      questionId: posted.aboutQuestion ? link.questionId : null,
+    })
+    replyId = stored.replyId
+  } catch (error) {
+    fault('reply not stored', error)
+    return await show(c, frame, notStored(clinic))
+  }
+  try {
+    await handleReply(service, clinicId, replyId)
+    return await answer(c, opened, async (reader) => {
+      const outcome = await outcomeOf(reader.flow, replyId)
+      if (!outcome) throw new Error('A reply that was stored is not there.')
+      return await action.after(reader, outcome, fields)
+    })
+  } catch (error) {
+    // It is stored: its job reads it, and a human gets it where that fails.
+    fault('reply not read', error)
+    return await show(c, frame, storedUnread())
+  }
 }
+
+const notStored = (clinic: Clinic): Sheet => ({
+  title: pages.words.heading,
+  status: 500,
+  body: html`<p>${pageText(pages.kept.broken, clinicValues(clinic))}</p>`,
+})
+
+const storedUnread = (): Sheet => ({
+  title: pages.kept.heading,
+  body: html`<p>${pages.kept.words}</p><p>${pages.kept.unread}</p>`,
+})
 
 /** The form's own id; one that was tampered with makes the reply a new one. */
 function formId(fields: Form): string {

@@ -7,7 +7,7 @@ import { dayWords, earWords, timesWords, whenWords } from '../../messages/words.
 import { plansOf, type StoredPlan, screeningsOf } from '../../softening/store.ts'
 import { type Visit, visitsOfPatient } from '../../visits/store.ts'
 import type { Html } from '../shared/layout.ts'
-import { whatNow } from './after.ts'
+import { keptTitle, whatNow } from './after.ts'
 import { form } from './form.ts'
 import type { Sheet } from './frame.ts'
 import { gateSheet } from './gate.ts'
@@ -114,7 +114,7 @@ export const visitAction: Action = {
           : texts.notedPlain
     const words = outcome.reading?.reschedule ? noted : texts.unsure
     return {
-      title: pages.kept.heading,
+      title: keptTitle(outcome),
       body: whatNow(reader.flow, outcome, html`<p class="noted">${words}</p>`),
     }
   },
@@ -142,7 +142,7 @@ export const recallAction: Action = {
     return { body: RECALL_ANSWERS[wish], aboutQuestion: true }
   },
   after: ({ flow }, outcome) => ({
-    title: pages.kept.heading,
+    title: keptTitle(outcome),
     body: whatNow(flow, outcome, html`<p>${pages.recall.noted}</p>`),
   }),
 }

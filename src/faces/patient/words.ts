@@ -3,7 +3,7 @@ import { html } from 'hono/html'
 import { pages } from '../../../templates/pages-en.ts'
 import { nextLook } from '../../flow/outcome.ts'
 import { pageText } from '../../messages/render.ts'
-import { keptWords, whatNow } from './after.ts'
+import { keptTitle, keptWords, whatNow } from './after.ts'
 import { form, mend, wordsField } from './form.ts'
 import type { Sheet } from './frame.ts'
 import type { Action, Page } from './page.ts'
@@ -42,7 +42,7 @@ export const wordsAction: Action = {
     return { body, aboutQuestion: reader.question !== null && !reader.over }
   },
   after: ({ flow }, outcome) => ({
-    title: pages.kept.heading,
+    title: keptTitle(outcome),
     isWay: true,
     body: whatNow(flow, outcome, keptWords()),
   }),
