@@ -345,7 +345,9 @@ export const move = pgTable('move', {
   visitId: uuid().notNull(),
   patientId: uuid().notNull(),
   kind: text({ enum: ['move', 'lengthen', 'assessment', 'keep'] }).notNull(),
-  status: text({ enum: ['proposed', 'accepted', 'declined', 'expired', 'withdrawn', 'done'] }).notNull(),
+  status: text({
+    enum: ['waiting', 'proposed', 'accepted', 'declined', 'expired', 'withdrawn', 'done'],
+  }).notNull(),
   choices: jsonb().$type<unknown>().notNull(),
   chosen: integer(),
   reason: text().notNull(),

@@ -77,6 +77,61 @@ export function openSlots(
     .orderBy(asc(slot.startAt))
 }
 
+/** Open slots in which no booked visit of their practitioner lies, in order. */
+export function freeSlots(
+  { tx }: Pick<Scope, 'tx'>,
+  from: Temporal.Instant,
+  to: Temporal.Instant,
+): Promise<Slot[]> {
+  return tx
+    .select()
+    .from(slot)
+    .where(
+      and(
+        eq(slot.status, 'open'),
+        gt(slot.startAt, from),
+        lte(slot.startAt, to),
+        sql`not exists (select 1 from visit v where v.practitioner_id = ${slot.practitionerId} and v.status = 'booked'
+          and tstzrange(v.start_at, v.start_at + v.minutes * interval '1 minute')
+           && tstzrange(${slot.startAt}, ${slot.startAt} + ${slot.minutes} * interval '1 minute'))`,
+      ),
+    )
+    .orderBy(asc(slot.startAt), asc(slot.slotId))
+}
+
+/** Slots that are open or held and lie in this time of a practitioner, in order; locked. */
+export async function slotsIn(
+  { tx }: Pick<Scope, 'tx'>,
+  span: { practitionerId: string; from: Temporal.Instant; to: Temporal.Instant },
+): Promise<Slot[]> {
+  return await tx
+    .select()
+    .from(slot)
+    .where(
+      and(
+        eq(slot.practitionerId, span.practitionerId),
+        inArray(slot.status, ['open', 'held']),
+        sql`tstzrange(${slot.startAt}, ${slot.startAt} + ${slot.minutes} * interval '1 minute')
+          && tstzrange(${span.from.toString()}::timestamptz, ${span.to.toString()}::timestamptz)`,
+      ),
+    )
+    .orderBy(asc(slot.startAt))
+    .for('update')
+}
+
+/** Slots that somebody could still get or that a proposal holds, in order. */
+export function heldOrOpenSlots(
+  { tx }: Pick<Scope, 'tx'>,
+  from: Temporal.Instant,
+  to: Temporal.Instant,
+): Promise<Slot[]> {
+  return tx
+    .select()
+    .from(slot)
+    .where(and(inArray(slot.status, ['open', 'held']), gt(slot.startAt, from), lte(slot.startAt, to)))
+    .orderBy(asc(slot.startAt), asc(slot.slotId))
+}
+
 /** Locks these slots in a fixed order, so that two who want the same ones queue and do not deadlock. */
 export function lockSlots({ tx }: Pick<Scope, 'tx'>, slotIds: string[]): Promise<Slot[]> {
   if (slotIds.length === 0) return Promise.resolve([])
@@ -143,6 +198,17 @@ export async function proposedMove({ tx }: Pick<Scope, 'tx'>, visitId: string): 
     .from(move)
     .where(and(eq(move.visitId, visitId), eq(move.status, 'proposed')))
   return row ? toMove(row) : null
+}
+
+/** Moves that wait for another patient's place, of these visits or of all; locked. */
+export async function waitingMoves({ tx }: Pick<Scope, 'tx'>, visitId?: string): Promise<Move[]> {
+  const rows = await tx
+    .select()
+    .from(move)
+    .where(and(eq(move.status, 'waiting'), visitId ? eq(move.visitId, visitId) : undefined))
+    .orderBy(asc(move.proposedAt), asc(move.moveId))
+    .for('update')
+  return rows.map(toMove)
 }
 
 /** Newest last. */
