@@ -31,7 +31,9 @@ export function groupsOf(model: Model, chosen: readonly Option[]): number[][] {
     const option = chosen[visit]
     if (option) groups = merged(groups, [visit, ...takesTimeOf(model, option)])
   }
-  for (let k = 0; k < groups.length; ) {
+  // Where nothing is shared but practitioners and named rooms, the times taken say all.
+  const simple = model.tallies.length === 0 && model.lines.every(({ limit }) => limit === 1)
+  for (let k = 0; k < groups.length && !simple; ) {
     const group = groups[k] as Set<number>
     const alone = stays.map((stay) => (group.has(stay.visit) ? (chosen[stay.visit] ?? stay) : stay))
     const without = chosen.map((option) =>

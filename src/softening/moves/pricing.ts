@@ -3,7 +3,7 @@
  * of each visit (cost and prices of what the option takes up) less the prices of all limits is a lower bound
  * on every plan (Lagrangian bound), whatever solver the prices came from.
  */
-import type { Model } from './model.ts'
+import type { Model, Place, Visit } from './model.ts'
 import type { Option } from './options.ts'
 import { answersInPlace, linesOf, moveCost, moveTo, placesFor, talliesOf } from './options.ts'
 import type { Rows } from './program.ts'
@@ -70,26 +70,26 @@ export interface Priced {
 export function priceAll(model: Model, choices: Choices, rows: Rows, prices: Float64Array): Priced {
   const width = model.places.length
   const priceOf = priceBook(model, rows, prices)
-  const byLength = new Map<string, number>()
+  const pricesAt = (visit: Visit): Float64Array =>
+    Float64Array.from(model.places, (place) => priceOf(moveTo(model, visit, place)))
+  // What a place takes up depends on the length alone, but for patients with several visits.
+  const byLength = new Map<number, Float64Array>()
   const value = new Float64Array(choices.matrix.length).fill(Number.POSITIVE_INFINITY)
-  const least = new Float64Array(model.visits.length).fill(Number.POSITIVE_INFINITY)
+  const least = new Float64Array(model.visits.length)
   const inPlace: number[][] = []
   for (const visit of model.visits) {
-    const row = visit.index * width
+    const known = visit.patient ? undefined : byLength.get(visit.length)
+    const extra = known ?? pricesAt(visit)
+    if (!visit.patient) byLength.set(visit.length, extra)
     const values = (choices.inPlace[visit.index] ?? []).map((option) => option.cost + priceOf(option))
     inPlace.push(values)
     let best = Math.min(...values)
-    for (const place of model.places) {
-      const cost = choices.matrix[row + place.index] as number
-      if (cost === Number.POSITIVE_INFINITY || place === visit.place) continue
-      const key = `${place.index} ${visit.length}`
-      let price = visit.patient ? undefined : byLength.get(key)
-      if (price === undefined) {
-        price = priceOf(moveTo(model, visit, place))
-        if (!visit.patient) byLength.set(key, price)
-      }
-      value[row + place.index] = cost + price
-      if (cost + price < best) best = cost + price
+    const row = visit.index * width
+    for (let place = 0; place < width; place += 1) {
+      if (place === visit.place.index) continue
+      const sum = (choices.matrix[row + place] as number) + (extra[place] as number)
+      value[row + place] = sum
+      if (sum < best) best = sum
     }
     least[visit.index] = best
   }
@@ -121,11 +121,10 @@ export function movesBelow(
   return model.visits.flatMap((visit) => {
     const row = visit.index * width
     const top = ceiling(visit.index)
-    const below = model.places.filter(
-      (place) => place !== visit.place && (value[row + place.index] as number) < top,
-    )
-    if (below.length > most)
-      below.sort((a, b) => (value[row + a.index] as number) - (value[row + b.index] as number))
-    return below.slice(0, most).map((place) => moveTo(model, visit, place))
+    const below: number[] = []
+    for (let place = 0; place < width; place += 1)
+      if (place !== visit.place.index && (value[row + place] as number) < top) below.push(place)
+    if (below.length > most) below.sort((a, b) => (value[row + a] as number) - (value[row + b] as number))
+    return below.slice(0, most).map((place) => moveTo(model, visit, model.places[place] as Place))
   })
 }

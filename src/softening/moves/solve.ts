@@ -6,6 +6,7 @@
  */
 import type { Assignment } from './assignment.ts'
 import { assign } from './assignment.ts'
+import { occupancyOf } from './groups.ts'
 import type { Model } from './model.ts'
 import type { Option } from './options.ts'
 import { clashes, moveTo, stayOption, totalCost } from './options.ts'
@@ -37,8 +38,14 @@ function relaxedChoice(model: Model, { inPlace }: Choices, { columns }: Assignme
 
 const keyOf = (option: Option): string => `${option.visit} ${option.answer} ${option.place}`
 
+interface Relaxed {
+  priced: Priced
+  /** The options that the last optimum of the relaxation used, the larger shares first. */
+  used: Option[]
+}
+
 /** Prices near the best there are: the linear relaxation, options added while any lies below its visit's price. */
-function bestPrices(model: Model, choices: Choices, relaxed: Assignment): Priced {
+function bestPrices(model: Model, choices: Choices, relaxed: Assignment): Relaxed {
   const width = model.places.length
   const reduced = choices.matrix.map(
     (cost, k) =>
@@ -52,20 +59,39 @@ function bestPrices(model: Model, choices: Choices, relaxed: Assignment): Priced
   const rows = everyRow(model)
   return withRelaxation(model, rows, pool, (program) => {
     let best = priceAll(model, choices, rows, new Float64Array(rows.count))
+    let used: Option[] = []
     for (;;) {
       const optimum = program.run()
-      if (!optimum) return best
-      const { prices } = optimum
+      if (!optimum) return { priced: best, used }
+      const { prices, shares } = optimum
+      const share = (k: number): number => shares[k] as number
+      used = [...pool.keys()]
+        .filter((k) => share(k) > 0.01)
+        .sort((a, b) => share(b) - share(a))
+        .flatMap((k) => pool[k] ?? [])
       const now = priceAll(model, choices, rows, prices)
       if (now.bound > best.bound) best = now
       // Half a millionth: costs are whole, so a smaller gain is the solver's rounding.
       const below = movesBelow(model, now.value, (v) => (prices[v] as number) - 0.5, NEW_A_ROUND)
       const fresh = below.filter((option) => !known.has(keyOf(option)))
-      if (fresh.length === 0) return best
+      if (fresh.length === 0) return { priced: best, used }
       for (const option of fresh) known.add(keyOf(option))
+      pool.push(...fresh)
       program.add(fresh)
     }
   })
+}
+
+/** The options in turn as far as they fit, one a visit; null when some visit is left without. */
+function greedyPlan(model: Model, options: readonly Option[]): Option[] | null {
+  const occupancy = occupancyOf(model, [])
+  const plan: Option[] = []
+  for (const option of options) {
+    if (plan[option.visit] !== undefined || !occupancy.fits(option)) continue
+    occupancy.add(option)
+    plan[option.visit] = option
+  }
+  return model.visits.every((visit) => plan[visit.index] !== undefined) ? plan : null
 }
 
 /**
@@ -73,13 +99,19 @@ function bestPrices(model: Model, choices: Choices, relaxed: Assignment): Priced
  * less than the gap between that plan and the bound: nothing else needs to be searched.
  */
 function solveProgram(model: Model, choices: Choices, relaxed: Assignment): Solution {
-  const priced = bestPrices(model, choices, relaxed)
+  const { priced, used } = bestPrices(model, choices, relaxed)
   const bound = wholeBound(Math.max(relaxed.bound, priced.bound))
   let best = model.visits.map((visit) => stayOption(model, visit))
   let cost = totalCost(best)
   // Next to no excess first: where the relaxation is tight the optimum is there.
-  for (const excess of [() => 1, () => cost - priced.bound]) {
-    const found = likelyPlan(model, optionsWithin(model, choices, priced, excess()))
+  const tight = optionsWithin(model, choices, priced, 1)
+  const attempts = [
+    () => greedyPlan(model, [...used, ...tight]),
+    () => likelyPlan(model, tight),
+    () => likelyPlan(model, optionsWithin(model, choices, priced, cost - priced.bound)),
+  ]
+  for (const attempt of attempts) {
+    const found = attempt()
     if (found && totalCost(found) < cost) {
       best = found
       cost = totalCost(found)
