@@ -19,6 +19,8 @@ export interface Person {
   post(path: string, form?: Record<string, string>, headers?: Record<string, string>): Promise<Response>
   json(path: string, body: unknown, headers?: Record<string, string>): Promise<Response>
   csrf(): string
+  /** Keeps or drops the cookie as this answer says. */
+  take(response: Response): void
 }
 
 export interface WebTest {
@@ -44,6 +46,10 @@ export function webTest(service: Service, options: Partial<AppOptions> = {}): We
     const self: Person = {
       staffId,
       cookie,
+      take: (response) => {
+        const given = response.headers.getSetCookie().find((line) => /^(__Host-)?foreaft=/.test(line))
+        if (given) self.cookie = /Max-Age=0/.test(given) ? '' : (given.split(';')[0] ?? '')
+      },
       csrf: () => csrfOf(self.cookie.split('.').at(-1) ?? ''),
       get: (path, headers = {}) => send('GET', path, { 'sec-fetch-site': 'none', ...headers }),
       post: (path, form = {}, headers = {}) =>
@@ -72,8 +78,7 @@ export function webTest(service: Service, options: Partial<AppOptions> = {}): We
         headers: { host: '127.0.0.1:4180', ...(self.cookie && { cookie: self.cookie }), ...headers },
         ...(body !== undefined && { body }),
       })
-      const given = response.headers.getSetCookie().find((line) => /^(__Host-)?foreaft=/.test(line))
-      if (given) self.cookie = /Max-Age=0/.test(given) ? '' : (given.split(';')[0] ?? '')
+      self.take(response)
       return response
     }
     return self
