@@ -154,7 +154,7 @@ describe('the drops of a day', () => {
     ])
     const answered = await phone.post({ do: 'doses', done: '2' })
     expect(answered.status).toBe(200)
-    expect(wordsOf(answered.html)).toContain('We have noted twice for Sunday 8 March.')
+    expect(wordsOf(answered.html)).toContain('We have noted drops twice for Sunday 8 March.')
     expect(await noted(planId, '2026-03-08')).toEqual([
       ['left', 2],
       ['right', 2],
@@ -198,11 +198,11 @@ describe('the drops of a day', () => {
     ])
     expect(one.status).toBe(200)
     expect(two.status).toBe(200)
-    expect(wordsOf(two.html)).toContain('We have noted once')
+    expect(wordsOf(two.html)).toContain('We have noted drops once')
     expect(await repliesTo(patient.patientId)).toHaveLength(1)
     // Another number under the same id is another answer, and the page says what stands now.
     expect(wordsOf((await phone.post({ do: 'doses', done: '2', form })).html)).toContain(
-      'We have noted twice',
+      'We have noted drops twice',
     )
     expect(await repliesTo(patient.patientId)).toHaveLength(2)
   })
@@ -215,7 +215,7 @@ describe('the drops of a day', () => {
     expect((await phone.post({ do: 'doses', left: '2' })).status).toBe(422)
     const done = await phone.post({ do: 'doses', left: '2', right: '0' })
     expect(wordsOf(done.html)).toContain(
-      'We have noted twice in the left ear and no drops in the right ear for Sunday 8 March.',
+      'We have noted drops twice in the left ear and no drops in the right ear for Sunday 8 March.',
     )
     expect(await noted(planId, '2026-03-08')).toEqual([
       ['left', 2],
@@ -237,7 +237,7 @@ describe('the drops of a day', () => {
       words: 'I forgot yesterday, and today my ear is bleeding',
     })
     const words = wordsOf(html)
-    expect(words).toContain('We have noted twice')
+    expect(words).toContain('We have noted drops twice')
     // The safety net of the text, on the page as well.
     expect(words).toContain('Use no more ear drops until we reply.')
     expect(words).toContain('call 111')
@@ -278,7 +278,7 @@ describe('the drops of a day', () => {
     const { html } = await phone.get()
     expect(wordsOf(html)).toContain('This is about Sunday 8 March. It is not about today.')
     const done = await phone.post({ do: 'doses', done: '1' })
-    expect(wordsOf(done.html)).toContain('We have noted once for Sunday 8 March.')
+    expect(wordsOf(done.html)).toContain('We have noted drops once for Sunday 8 March.')
     expect(await noted(planId, '2026-03-08')).toEqual([
       ['left', 1],
       ['right', 1],

@@ -18,9 +18,11 @@ export const keptTitle = ({ read, urgency, distress }: Outcome): string =>
 export function whatNow(flow: Flow, outcome: Outcome, done: Html): Html {
   if (!outcome.read) return unread(flow)
   const words = safetyWords(flow, outcome)
-  return words === null
-    ? done
-    : html`<div class="keel strong">${sentences(words)}${calls(flow, outcome)}</div>`
+  if (words === null) return done
+  // Where every minute counts, the number to tap comes before the words.
+  const first = outcome.urgency === 'now' || outcome.distress
+  const buttons = calls(flow, outcome)
+  return html`<div class="keel strong">${first ? buttons : ''}${sentences(words)}${first ? '' : buttons}</div>`
 }
 
 function unread(flow: Flow): Html {
@@ -46,4 +48,5 @@ function calls(flow: Flow, { urgency, distress }: Outcome): Html {
 }
 
 /** What is said of free words that ask for nothing more. */
-export const keptWords = (): Html => html`<p>${pages.kept.words}</p><p>${pages.kept.worse}</p>`
+export const keptWords = (): Html =>
+  html`<p>${pages.kept.words}</p><p>${pages.kept.worse}</p><p>${pages.kept.close}</p>`

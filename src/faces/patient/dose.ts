@@ -46,7 +46,7 @@ ${await numbersForm(reader, texts.tap)}`,
   }
 }
 
-async function numbersForm(reader: Reader, hint: string): Promise<Html> {
+async function numbersForm(reader: Reader, hint: string, { again = false } = {}): Promise<Html> {
   const { text } = reader
   return html`${form(
     text,
@@ -54,7 +54,7 @@ async function numbersForm(reader: Reader, hint: string): Promise<Html> {
     html`<div role="group" aria-labelledby="how-many"><p class="ask" id="how-many">${texts.ask}</p>
 <p class="hint">${hint}</p>
 <div class="numbers">
-${numbersOf(reader).map((count) => html`<button name="done" value="${count}" aria-label="${timesWordsPlain(count)}">${count}</button>`)}
+${numbersOf(reader).map((count) => html`<button name="done" value="${count}" ${again ? html`class="plain"` : ''} aria-label="${timesWordsPlain(count)}">${count}</button>`)}
 </div></div>
 ${(await hasBothEars(reader)) ? html`<p><a class="wide" href="/p/${text}/ears">${texts.eachEar}</a></p>` : ''}
 ${wordsField({ label: texts.trouble, rows: 3 })}
@@ -142,7 +142,8 @@ export const doseAction: Action = {
     return {
       title: keptTitle(outcome),
       body: html`${noted ? html`<p class="noted">${noted}</p>` : ''}${told}
-${reader.over ? '' : await numbersForm(reader, texts.mend)}`,
+${noted ? html`<p>${pages.kept.close}</p>` : ''}
+${reader.over ? '' : html`<h2>${texts.mendHeading}</h2>${await numbersForm(reader, texts.mend, { again: true })}`}`,
     }
   },
 }
