@@ -3,7 +3,7 @@
  * holds the clinic's short name and the token, nothing of the patient.
  */
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto'
-import { and, eq, isNull, lt, or, type SQL, sql } from 'drizzle-orm'
+import { and, eq, isNull, lt, type SQL, sql } from 'drizzle-orm'
 import { Temporal } from 'temporal-polyfill'
 import { clinicDirectory, link, patient, question } from '../database/schema.ts'
 import { inClinic, type Scope, type Service } from '../database/service.ts'
@@ -215,12 +215,3 @@ export function hasPass(
 
 const passMark = ({ vault }: Pick<Scope, 'vault'>, hash: Buffer, until: number): Buffer =>
   vault.blind(`link-pass/${hash.toString('hex')}/${until}`)
-
-/** Expired and revoked links older than this are forgotten. @returns how many */
-export async function forgetLinks({ tx }: Scope, before: Temporal.Instant): Promise<number> {
-  const rows = await tx
-    .delete(link)
-    .where(or(lt(link.expiresAt, before), lt(link.revokedAt, before)))
-    .returning({ hash: link.linkHash })
-  return rows.length
-}

@@ -5,7 +5,6 @@ import { beforeEach, expect, test } from 'vitest'
 import {
   createLink,
   FACT_TRIES,
-  forgetLinks,
   giveFact,
   hasPass,
   type OpenLink,
@@ -234,12 +233,4 @@ test('where no birth date is known, nothing personal opens', async () => {
     given: false,
     why: 'none-known',
   })
-})
-
-test('links that ended long ago are forgotten, live ones kept', async () => {
-  await makeLink({ hours: 1 })
-  const live = await makeLink({ hours: 1000 })
-  clock.advance({ hours: 24 * 31 })
-  expect(await within((scope) => forgetLinks(scope, scope.now.subtract({ hours: 24 * 30 })))).toBe(1)
-  expect(await openLink(service, live.text)).toHaveProperty('link')
 })
