@@ -1,6 +1,6 @@
 /** Staff sessions: kept in the database, known by the hash of a random token, ended by idleness, age or hand. */
 import { createHash, createHmac, randomBytes, timingSafeEqual } from 'node:crypto'
-import { and, desc, eq, gt, isNull } from 'drizzle-orm'
+import { and, desc, eq, gt, isNull, sql } from 'drizzle-orm'
 import type { Temporal } from 'temporal-polyfill'
 import { type Clinic, loadClinic } from '../clinic.ts'
 import { session, staff } from '../database/schema.ts'
@@ -112,6 +112,20 @@ export async function endSessionsOf(scope: Scope, staffId: string, keep?: Buffer
     .from(session)
     .where(and(eq(session.staffId, staffId), isNull(session.revokedAt)))
   for (const { hash } of open) if (!keep?.equals(hash)) await endSession(scope, hash)
+}
+
+/** For the demo's clock only: sessions that are open when it jumps are as old after the jump as before it. */
+export async function carrySessions({ tx }: Scope, milliseconds: number): Promise<void> {
+  const by = sql`${Math.ceil(milliseconds)} * interval '1 millisecond'`
+  await tx
+    .update(session)
+    .set({
+      createdAt: sql`${session.createdAt} + ${by}`,
+      seenAt: sql`${session.seenAt} + ${by}`,
+      expiresAt: sql`${session.expiresAt} + ${by}`,
+      reauthAt: sql`${session.reauthAt} + ${by}`,
+    })
+    .where(isNull(session.revokedAt))
 }
 
 export interface SessionLine {
