@@ -41,8 +41,11 @@ export async function appendAudit(
     hash = auditHash(row)
     return { ...row, hash }
   })
-  await tx.insert(audit).values(rows)
-  await tx.update(auditHead).set({ seq, hash }).where(eq(auditHead.clinicId, clinicId))
+  // Sent one after the other on this connection without waiting in between.
+  await Promise.all([
+    tx.insert(audit).values(rows),
+    tx.update(auditHead).set({ seq, hash }).where(eq(auditHead.clinicId, clinicId)),
+  ])
 }
 
 const lockHead = async ({ tx, clinicId }: Pick<Scope, 'tx' | 'clinicId'>) =>
