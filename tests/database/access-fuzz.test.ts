@@ -19,9 +19,8 @@ test('hostile requests to every route: no crash, no 5xx, and good ones answered 
   expect(report.good.answered).toBe(report.good.sent)
   expect(report.routes).toBeGreaterThan(40)
   // Hostile requests that got as far as a page or an answer to a form, not only to the guard.
-  expect((report.status[200] ?? 0) + (report.status[303] ?? 0) + (report.status[422] ?? 0)).toBeGreaterThan(
-    400,
-  )
+  const acted = [200, 303, 409, 422].reduce((sum, status) => sum + (report.status[status] ?? 0), 0)
+  expect(acted / report.cases).toBeGreaterThan(0.15)
   expect((await inClinic(service, clinicId, verifyAudit)).broken).toBeNull()
 }, 180_000)
 
