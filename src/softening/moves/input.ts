@@ -51,11 +51,16 @@ const probability = z
   .min(0, 'is not a probability: give a number between 0 and 1')
   .max(1, 'is not a probability: give a number between 0 and 1')
 
+/** An object without fields that nobody knows: a misspelt one must not pass unseen. */
+const object = <T extends z.ZodRawShape>(shape: T) =>
+  z.strictObject(shape, { error: 'give an object, with its fields in braces' })
+const ids = z.array(id, { error: 'give a list of texts' })
+
 const possibleSchema = z.union(
   [
     day,
-    z.strictObject({ day, from: timeOfDay.optional(), to: timeOfDay.optional() }),
-    z.strictObject({ from: instant, to: instant }),
+    object({ day, from: timeOfDay.optional(), to: timeOfDay.optional() }),
+    object({ from: instant, to: instant }),
   ],
   {
     error:
@@ -63,7 +68,7 @@ const possibleSchema = z.union(
   },
 )
 
-const visitSchema = z.strictObject({
+const visitSchema = object({
   id,
   /** Two visits of one patient never overlap and share the limit on moves; left out, each visit is its own patient. */
   patient: id.optional(),
@@ -80,13 +85,17 @@ const visitSchema = z.strictObject({
     .default('routine'),
   pain: z.boolean({ error: 'is true or false' }).default(false),
   /** What the practitioner must be able to do. */
-  needs: z.array(id).default([]),
+  needs: ids.default([]),
   /** Whom the patient accepts; left out, anyone with the needs. */
-  practitioners: z.array(id).min(1, 'name at least one, or leave it out for anyone').optional(),
-  roomNeeds: z.array(id).default([]),
+  practitioners: ids.min(1, 'name at least one, or leave it out for anyone').optional(),
+  roomNeeds: ids.default([]),
   /** P(soft enough) by day; a day between two listed ones has the value of the earlier. */
-  readiness: z.union([probability, z.record(z.string(), probability)]).optional(),
-  possible: z.array(possibleSchema).optional(),
+  readiness: z
+    .union([probability, z.record(z.string(), probability)], {
+      error: 'give P(soft enough), between 0 and 1, or one for each day: {"2026-03-10": 0.4}',
+    })
+    .optional(),
+  possible: z.array(possibleSchema, { error: 'give the possible times as a list' }).optional(),
   moved: count.default(0),
   fixed: z.boolean({ error: 'is true or false' }).default(false),
   /** Minutes after the visit, outside open slots, that only its own lengthening may use. */
@@ -94,7 +103,7 @@ const visitSchema = z.strictObject({
   note: z.string().optional(),
 })
 
-const slotSchema = z.strictObject({
+const slotSchema = object({
   id,
   start: instant,
   minutes: minutes.optional(),
@@ -104,23 +113,21 @@ const slotSchema = z.strictObject({
   note: z.string().optional(),
 })
 
-const practitionerSchema = z.strictObject({
-  id,
-  skills: z.array(id).default([]),
-  maxVisitsPerDay: count.optional(),
-  note: z.string().optional(),
-})
+const practitionerSchema = z.union(
+  [
+    id.transform((name) => ({ id: name, skills: [] as string[], maxVisitsPerDay: undefined })),
+    object({ id, skills: ids.default([]), maxVisitsPerDay: count.optional(), note: z.string().optional() }),
+  ],
+  { error: 'give a practitioner\'s id, or {"id": …, "skills": […], "maxVisitsPerDay": …}' },
+)
 
 const roomSchema = z.union(
-  [
-    id.transform((name) => ({ id: name, has: [] as string[] })),
-    z.strictObject({ id, has: z.array(id).default([]) }),
-  ],
+  [id.transform((name) => ({ id: name, has: [] as string[] })), object({ id, has: ids.default([]) })],
   { error: 'give a room\'s name, or {"id": …, "has": […]}' },
 )
 
 /** Every number here is the clinic's setting: no published source gives them. Costs are in one unit of the clinic's choice. */
-const costsSchema = z.strictObject({
+const costsSchema = object({
   failedVisit: cost.default(60),
   soreEar: cost.default(20),
   extraVisit: cost.default(40),
@@ -130,11 +137,13 @@ const costsSchema = z.strictObject({
   changePractitioner: cost.default(0),
 })
 
-const rulesSchema = z.strictObject({
+const rulesSchema = object({
   costs: costsSchema.prefault({}),
-  urgencyWeights: z
-    .strictObject({ routine: cost.default(1), soon: cost.default(2), urgent: cost.default(4) })
-    .prefault({}),
+  urgencyWeights: object({
+    routine: cost.default(1),
+    soon: cost.default(2),
+    urgent: cost.default(4),
+  }).prefault({}),
   noticeHours: z.number({ error: 'give hours, 0 or more' }).min(0, 'is below 0').max(8760).default(24),
   maxMoves: count.default(1),
   assessmentMinutes: minutesOrOff.default(15),
@@ -145,7 +154,7 @@ const rulesSchema = z.strictObject({
   startEveryMinutes: minutes.optional(),
 })
 
-export const movesInputSchema = z.strictObject({
+export const movesInputSchema = object({
   now: instant,
   zone: z
     .string({ error: 'give a time zone such as Europe/London' })
@@ -153,7 +162,7 @@ export const movesInputSchema = z.strictObject({
       error: 'is not a time zone such as Europe/London',
     })
     .default('Europe/London'),
-  practitioners: z.array(practitionerSchema).optional(),
+  practitioners: z.array(practitionerSchema, { error: 'give the practitioners as a list' }).optional(),
   rooms: z
     .union([count.min(1, 'is below 1: leave it out for no limit'), z.array(roomSchema).min(1)], {
       error: 'give how many rooms there are, or their names',

@@ -50,6 +50,11 @@ function rulesOf(doc: MovesInput) {
   }
 }
 
+export const practitionersOf = (
+  doc: MovesInput,
+): { id: string; skills?: string[] | undefined; maxVisitsPerDay?: number | undefined }[] =>
+  (doc.practitioners ?? []).map((one) => (typeof one === 'string' ? { id: one } : one))
+
 function readyOn(visit: RawVisit, ms: number): number | null {
   if ((visit.purpose ?? 'removal') !== 'removal') return 1
   if (typeof visit.readiness === 'number') return visit.readiness
@@ -91,7 +96,7 @@ function listedTime(doc: MovesInput, practitioner: string, from: number, to: num
 export function choicesOf(doc: MovesInput): Choice[][] {
   const rules = rulesOf(doc)
   const now = at(doc.now)
-  const skills = new Map((doc.practitioners ?? []).map((p) => [p.id, p.skills ?? []]))
+  const skills = new Map(practitionersOf(doc).map((p) => [p.id, p.skills ?? []]))
   const roomHas = new Map(
     (Array.isArray(doc.rooms) ? doc.rooms : []).map((r) =>
       typeof r === 'string' ? [r, [] as string[]] : [r.id, r.has ?? []],
@@ -184,7 +189,7 @@ export function wrongs(doc: MovesInput, chosen: Choice[]): string[] {
   for (const at of chosen)
     if (chosen.filter((other) => other.start <= at.start && at.start < other.end).length > rooms)
       found.push('more visits at once than rooms')
-  for (const { id, maxVisitsPerDay = Number.POSITIVE_INFINITY } of doc.practitioners ?? [])
+  for (const { id, maxVisitsPerDay = Number.POSITIVE_INFINITY } of practitionersOf(doc))
     for (const day of new Set(chosen.map((c) => dayText(c.start))))
       if (chosen.filter((c) => c.practitioner === id && dayText(c.start) === day).length > maxVisitsPerDay)
         found.push(`${id} has too many visits on ${day}`)

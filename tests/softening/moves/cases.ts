@@ -65,6 +65,15 @@ export function randomDocument(seed: number, shape: Shape): MovesInput {
     }
     return null
   }
+  const patientTimes: { patient: string; from: number; to: number }[] = []
+  /** A patient who has no other visit at that time. */
+  const patientFor = (from: number, minutes: number) => {
+    const patient = `patient ${below(1 + Math.floor(shape.visits / 2))}`
+    const to = from + minutes * MIN
+    if (patientTimes.some((o) => o.patient === patient && o.from < to && from < o.to)) return {}
+    patientTimes.push({ patient, from, to })
+    return { patient }
+  }
   const visits = Array.from({ length: shape.visits }, (_, i) => {
     const where = place(shape.lengths, true)
     if (!where) return []
@@ -93,9 +102,7 @@ export function randomDocument(seed: number, shape: Shape): MovesInput {
             }
           : {}),
         ...(shape.limits && chance(0.2) ? { needs: ['suction'] } : {}),
-        ...(shape.limits && chance(0.2)
-          ? { patient: `patient ${below(1 + Math.floor(shape.visits / 2))}` }
-          : {}),
+        ...(shape.limits && chance(0.2) ? patientFor(Date.parse(where.start), where.minutes) : {}),
         ...(shape.limits && chance(0.2) ? { freeAfterMinutes: pick([15, 30]) } : {}),
         ...(shape.limits && chance(0.05) ? { fixed: true } : {}),
       },

@@ -13,7 +13,7 @@ import {
 import { movesModel, planMoves } from '../../../src/softening/moves/plan.ts'
 import { search } from '../../../src/softening/moves/search.ts'
 import type { Choice } from './brute.ts'
-import { bruteForce, choicesOf } from './brute.ts'
+import { bruteForce, choicesOf, practitionersOf } from './brute.ts'
 import { randomDocument, smallDocument } from './cases.ts'
 
 const highs = await (highsModule as unknown as () => Promise<Highs>)()
@@ -89,7 +89,7 @@ function binaryProgram(doc: MovesInput): number {
       if (patient) put(`patient ${patient} ${t}`, column)
     }
     const day = new Date(choice.start).toISOString().slice(0, 10)
-    const most = doc.practitioners?.find((p) => p.id === choice.practitioner)?.maxVisitsPerDay
+    const most = practitionersOf(doc).find((p) => p.id === choice.practitioner)?.maxVisitsPerDay
     if (most !== undefined) put(`day ${most} ${choice.practitioner} ${day}`, column)
     if (patient && choice.answer === 'move') put(`moves ${patient}`, column)
   })
