@@ -40,20 +40,27 @@ export function scores(
       to += 2
     }
     let marked = false
+    if (
+      tokens[to]?.w === 'and' &&
+      /^(half)$/.test(tokens[to + (tokens[to + 1]?.w === 'a' ? 2 : 1)]?.w ?? '')
+    ) {
+      to += tokens[to + 1]?.w === 'a' ? 3 : 2
+      top += 0.5
+    }
     let w = tokens[to]?.w ?? ''
     if (w === '/' && numberAt(tokens, to + 1) === 10) {
       marked = true
       to += 2
     } else if ((w === 'out' || w === 'oot') && tokens[to + 1]?.w === 'of') {
       const base = numberAt(tokens, to + 2)
-      if (base === 10 || base === null) marked = true
+      if (base === 10 || (base === null && tokens[to + 2] === undefined)) marked = true
       if (base === 10) to += 3
     } else if (w === 'of' && numberAt(tokens, to + 1) === 10) {
       marked = true
       to += 2
     }
     w = tokens[to]?.w ?? ''
-    if (top <= 10) out.push({ value: top, from: i, to, marked })
+    if (top <= 10 || marked) out.push({ value: Math.min(10, top), from: i, to, marked })
     i = to - 1
   }
   return out
@@ -67,9 +74,13 @@ const PERIOD_OF = new Map(
   PERIODS.flatMap(([period, words]) => words.split(' ').map((w): [string, string] => [w, period])),
 )
 
-export type Doses = { count: number | null; mentioned: boolean; spoke: boolean }
+export type Doses = { count: number | null; contradicts: boolean; spoke: boolean }
 
-type Count = { value: number; period: string | null; at: number }
+type Count = { value: number; period: string | null }
+type Piece = { from: number; to: number }
+
+const SPEAKS_OF_DROPS =
+  /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/
 
 /** Times that drops went in on the day asked about; null when the reply does not say. */
 export function readDoses(
@@ -78,161 +89,196 @@ export function readDoses(
   asked: boolean,
   context: ReplyContext,
 ): Doses {
-  const speaksOfDrops = tokens.some((t) =>
-    /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/.test(t.w),
-  )
+  const speaksOfDrops = tokens.some((t) => SPEAKS_OF_DROPS.test(t.w))
   if (!asked && !speaksOfDrops && context !== 'softening')
-    return { count: null, mentioned: false, spoke: false }
-  const forgot = hits(tokens, cues.forgot)
+    return { count: null, contradicts: false, spoke: false }
+  const forgot = hits(tokens, cues.forgot).filter((m) => !isCountNegation(tokens, m))
   const future = hits(tokens, cues.future)
   const done = hits(tokens, cues.done)
+  const today =
+    tokens.some((t) => /^(today|tonight)$/.test(t.w)) ||
+    followed(tokens, { from: 0, to: tokens.length }, 'this', /^(morning|afternoon|evening)$/)
   const counts: Count[] = []
-  const periods = new Map<string, number>()
+  const times = new Set<string>()
+  let ordinal = 0
+  let more = 0
   let zero = false
-  let spoke = speaksOfDrops
-  const today = tokens.some(
-    (t, i) => /^(today|morning|am|tonight|so)$/.test(t.w) && tokens[i - 1]?.w !== 'yesterday',
-  )
-
+  let did = false
   for (const piece of pieces(tokens, layout)) {
     const inPiece = (m: Match<true>) => m.from >= piece.from && m.from < piece.to
-    const isFuture =
-      future.some(inPiece) &&
-      !/\b(did|had|done|put|used|took)\b/.test(
-        wordsOf(tokens, piece).replace(
-          /\bto (put|do|use)\b|\b(will|going to|gonna|ll) (put|do|use|have)\b/g,
-          '',
-        ),
-      )
-    if (isFuture) {
-      spoke = true
-      continue
-    }
-    const isPast =
-      pieceHas(tokens, piece, /^yesterday$/) ||
-      followed(tokens, piece, 'last', /^(night|evening)$/) ||
-      pieceHas(tokens, piece, /^(monday|tuesday|wednesday|thursday|friday|saturday|sunday)$/)
-    const negative = forgot.some((m) => inPiece(m) && !isCountNegation(tokens, m))
-    if (isPast && today && !asksYesterday(tokens)) {
-      continue
-    }
-    const before = counts.length
-    for (let i = piece.from; i < piece.to; i++) readCount(tokens, i, piece.to, counts, asked)
-    const found = counts.length > before
-    const said = [...new Set(periodsIn(tokens, piece))]
+    const words = wordsOf(tokens, piece)
+    const isDone = done.some(inPiece)
     if (
-      negative &&
-      !(
-        found &&
-        counts.slice(before).some((c) => c.value > 0) &&
-        done.some(inPiece) &&
-        !/\b(not|no|none)\b/.test(wordsOf(tokens, piece))
+      future.some(inPiece) &&
+      !/\b(did|had|done|put|used|took|went)\b/.test(
+        words.replace(/\b(to|will|gonna) (put|do|use|have|be done)\b/g, ''),
       )
-    ) {
-      counts.length = before
-      zero = true
-      spoke = true
+    )
       continue
+    if (
+      isOtherDay(tokens, piece) &&
+      (today || asked) &&
+      !(
+        asked &&
+        !today &&
+        counts.length === 0 &&
+        times.size === 0 &&
+        pieceHas(tokens, piece, /^forgot|forgotten$/) === false &&
+        isLastPiece(tokens, piece)
+      )
+    )
+      continue
+    const found: Count[] = []
+    for (let i = piece.from; i < piece.to; i++) readCount(tokens, i, piece.to, found, asked)
+    const nth = ordinalIn(tokens, piece)
+    if (forgot.some(inPiece) && !pieceHas(tokens, piece, /^(days|since-when)$/)) {
+      const doneAfter =
+        found.some((c) => c.value > 0) && isDone && !/\b(not|no|none|third|second)\b/.test(words)
+      if (!doneAfter) {
+        zero = true
+        continue
+      }
     }
-    if (found) {
-      spoke = true
-      for (const c of counts.slice(before)) c.period ??= said.length === 1 ? (said[0] ?? null) : null
-      if (said.length > 1) for (const p of said) periods.set(p, 1)
-      else if (said[0]) periods.set(said[0], 1)
-    } else if (said.length > 0 && (asked || speaksOfDrops || done.some(inPiece))) {
-      for (const p of said) periods.set(p, 1)
-      if (done.some(inPiece)) spoke = true
-    }
+    const said = timesIn(tokens, piece)
+    if (nth > 0) ordinal = Math.max(ordinal, nth)
+    if (
+      pieceHas(tokens, piece, /^again$/) &&
+      (said.length > 0 || piece.to - piece.from <= 4) &&
+      (counts.length > 0 || times.size > 0)
+    )
+      more++
+    for (const c of found) c.period ??= said.length === 1 ? (said[0] ?? null) : null
+    counts.push(...found)
+    if (found.length > 0 || said.length > 0 || isDone) did = true
+    if (asked || speaksOfDrops || isDone) for (const p of said) times.add(p)
   }
-  return {
-    count: total(counts, periods, zero, asked || speaksOfDrops || done.length > 0 || forgot.length > 0),
-    mentioned: speaksOfDrops,
-    spoke,
-  }
+  const relevant = asked || speaksOfDrops || done.length > 0 || forgot.length > 0
+  const count = relevant ? total(counts, times, ordinal, more, zero) : null
+  const contradicts =
+    zero && did && counts.length === 0 && times.size === 0 && done.some((m) => tokens[m.from]?.w === 'did')
+  return { count: contradicts ? null : count, contradicts, spoke: did || zero || speaksOfDrops }
 }
 
-const wordsOf = (tokens: readonly Token[], p: { from: number; to: number }) =>
+const wordsOf = (tokens: readonly Token[], p: Piece) =>
   tokens
     .slice(p.from, p.to)
     .map((t) => t.w)
     .join(' ')
-const pieceHas = (tokens: readonly Token[], p: { from: number; to: number }, pattern: RegExp) =>
+const pieceHas = (tokens: readonly Token[], p: Piece, pattern: RegExp) =>
   tokens.slice(p.from, p.to).some((t) => pattern.test(t.w))
-const followed = (tokens: readonly Token[], p: { from: number; to: number }, w: string, next: RegExp) =>
+const followed = (tokens: readonly Token[], p: Piece, w: string, next: RegExp) =>
   tokens.slice(p.from, p.to).some((t, k) => t.w === w && next.test(tokens[p.from + k + 1]?.w ?? ''))
-const asksYesterday = (tokens: readonly Token[]) => !tokens.some((t) => t.w === 'today' || t.w === 'this')
+const isOtherDay = (tokens: readonly Token[], p: Piece) =>
+  (pieceHas(tokens, p, /^yesterday$/) || followed(tokens, p, 'last', /^(night|evening)$/)) &&
+  !pieceHas(tokens, p, /^(today|tonight)$/)
+/** A reply that speaks of nothing but yesterday answers for yesterday. */
+const isLastPiece = (tokens: readonly Token[], p: Piece) => p.from === 0 && p.to >= tokens.length - 1
+
 /** "did not miss any", "not forgotten" are no zeros. */
 const isCountNegation = (tokens: readonly Token[], m: Match<true>) => {
   const w = tokens[m.from]?.w ?? ''
   return (
     (/^(miss|missed|forget|forgot|forgotten|skipped|skip)$/.test(w) &&
-      [1, 2].some((n) => /^(not|never|nothing|without)$/.test(tokens[m.from - n]?.w ?? ''))) ||
-    (w === 'missed' && tokens[m.from + 1]?.w === 'you')
+      ([1, 2].some((n) => /^(not|never|nothing|without)$/.test(tokens[m.from - n]?.w ?? '')) ||
+        /^(you|my|the|him|her|bingo|what|to-say)$/.test(tokens[m.from + 1]?.w ?? ''))) ||
+    (w === 'ran' &&
+      tokens[m.from + 1]?.w === 'out' &&
+      !/^(of|so|none|today)$/.test(tokens[m.from + 2]?.w ?? '') &&
+      tokens[m.from + 2] !== undefined)
   )
 }
 
-function pieces(tokens: readonly Token[], layout: Layout): { from: number; to: number }[] {
-  const out: { from: number; to: number }[] = []
+const SPLITTERS =
+  /^(will|then|forgot|forgotten|missed|not|did|again|none|just|going|gonna|intend|plan|hope|another|i|once|twice|mean)$/
+
+function pieces(tokens: readonly Token[], layout: Layout): Piece[] {
+  const out: Piece[] = []
   for (const c of layout.clauses) {
     let from = c.from
     for (let i = c.from; i < c.to; i++) {
-      const t = tokens[i]
-      const split =
-        t?.w === 'and' &&
-        i > from &&
-        (numberAt(tokens, i + 1) !== null ||
-          TIMES_WORDS.has(tokens[i + 1]?.w ?? '') ||
-          /^(will|then|forgot|forgotten|missed|not|did|again|none|just|going|gonna|intend|plan|hope|another|i|once|twice)$/.test(
-            tokens[i + 1]?.w ?? '',
-          ))
-      if (split) {
-        out.push({ from, to: i })
-        from = i + 1
-      }
+      if (tokens[i]?.w !== 'and' || i === from) continue
+      const next = tokens[i + 1]?.w ?? ''
+      if (numberAt(tokens, i + 1) === null && !TIMES_WORDS.has(next) && !SPLITTERS.test(next)) continue
+      out.push({ from, to: i })
+      from = i + 1
     }
     out.push({ from, to: c.to })
   }
   return out.filter((p) => p.to > p.from)
 }
 
+const LOT = /^(lot|lots|dose|doses|go|one|time|drops|set|round|application|batch|session)$/
+const ORDINALS: Record<string, number> = { first: 1, second: 2, third: 3, fourth: 4 }
+
+/** "first lot ... second lot": the highest that was done. */
+function ordinalIn(tokens: readonly Token[], p: Piece): number {
+  let top = 0
+  for (let i = p.from; i < p.to; i++) {
+    const t = tokens[i]
+    const value = t?.w === 'ordinal' ? t.value : (ORDINALS[t?.w ?? ''] ?? 0)
+    if (
+      value > 0 &&
+      value <= 6 &&
+      LOT.test(tokens[i + 1]?.w ?? '') &&
+      !/^(no|not)$/.test(tokens[i - 1]?.w ?? '')
+    )
+      top = Math.max(top, value)
+  }
+  return top
+}
+
 function readCount(tokens: readonly Token[], i: number, to: number, counts: Count[], asked: boolean) {
   const w = tokens[i]?.w ?? ''
   const next = tokens[i + 1]?.w ?? ''
   const before = tokens[i - 1]?.w ?? ''
-  const push = (value: number) => counts.push({ value, period: periodNear(tokens, i, to), at: i })
+  const push = (value: number) => counts.push({ value, period: periodNear(tokens, i, to) })
   const times = TIMES_WORDS.get(w)
   if (times !== undefined) {
-    if (w === 'once' && /^(i|the|it|you|they|my|ive|we|that)$/.test(next)) return
-    if (w === 'once' && before === 'at') return
+    if (w === 'once' && (/^(i|it|you|they|my|we|that|a)$/.test(next) || before === 'at')) return
     push(times)
     return
   }
-  if (
-    w === 'both' &&
-    /^(times|time|doses|lots|goes|done|sessions|today|morning|of|am)$/.test(next) &&
-    tokens[i + 2]?.w !== 'ears'
-  ) {
-    if (next === 'morning' || next === 'am') return
-    push(2)
+  if (w === 'both') {
+    const ends =
+      next === '' ||
+      /^[.!?,;\n]$/.test(next) ||
+      /^(mind|thanks|done|today|so|times|time|doses|lots|goes|sessions|yes|now|as|like|and)$/.test(next)
+    if (
+      ends &&
+      (asked || /^(times|time|doses|lots|goes|done)$/.test(next) || /^(did|done)$/.test(before)) &&
+      tokens[i + 2]?.w !== 'ears'
+    )
+      push(2)
     return
   }
-  if (w === 'all' && numberAt(tokens, i + 1) !== null) return
   if (w === 'x' && numberAt(tokens, i + 1) !== null) {
     push(numberAt(tokens, i + 1) ?? 0)
     return
   }
   const value = numberAt(tokens, i)
-  if (value === null || before === 'x' || w === 'few' || value > 12) return
-  if (!Number.isInteger(value) && value !== 0.5) return
+  if (
+    value === null ||
+    before === 'x' ||
+    w === 'few' ||
+    value > 12 ||
+    (!Number.isInteger(value) && value !== 0.5)
+  )
+    return
   // "1 of 2", "1/2", "2 out of 3": the first number counts.
-  const ofTotal = (next === 'of' || next === '/') && numberAt(tokens, i + 2) !== null
-  const outOf = next === 'out' && tokens[i + 2]?.w === 'of' && numberAt(tokens, i + 3) !== null
+  const joiner = tokens[i + 2]?.w === 'the' ? i + 3 : i + 2
+  const ofTotal = (next === 'of' || next === '/') && numberAt(tokens, joiner) !== null
+  const outAt = tokens[i + 3]?.w === 'the' ? i + 4 : i + 3
+  const outOf = next === 'out' && tokens[i + 2]?.w === 'of' && numberAt(tokens, outAt) !== null
   if (before === '/' && numberAt(tokens, i - 2) !== null) return
-  if (before === 'of' && (numberAt(tokens, i - 2) !== null || tokens[i - 2]?.w === 'out')) return
+  const leads = [1, 2, 3].map((n) => tokens[i - n]?.w ?? '')
+  if (
+    (leads[0] === 'of' || (leads[0] === 'the' && leads[1] === 'of')) &&
+    [2, 3, 4].some((n) => numberAt(tokens, i - n) !== null)
+  )
+    return
   if ((before === 'or' || before === '-' || before === 'to') && numberAt(tokens, i - 2) !== null) return
   if (ofTotal || outOf) {
-    if (numberAt(tokens, ofTotal ? i + 2 : i + 3) === 10) return
-    push(value)
+    if (numberAt(tokens, ofTotal ? joiner : outAt) !== 10) push(value)
     return
   }
   if (value === 0.5) {
@@ -240,91 +286,142 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
     if (asked && tokens[i]?.kind === 'number') push(1)
     return
   }
-  const countedNext =
-    COUNTED.test(next) &&
-    !(
-      next === 'times' &&
-      /^(a|per)$/.test(tokens[i + 2]?.w ?? '') &&
-      /^(day)$/.test(tokens[i + 3]?.w ?? '') &&
-      /^(told|said|supposed|meant)$/.test(before)
-    )
+  const counted = COUNTED.test(next)
   if (
     NOT_COUNTED.test(next) ||
     (/^(ear|ears|drop|drops)$/.test(tokens[i + 2]?.w ?? '') &&
-      /^(of|in|each|the|or|little|ear|my)$/.test(next))
+      /^(of|in|each|the|or|little|ear|my|little|good)$/.test(next))
   )
     return
   if (
-    /^(day|at|number|no|for|about-at|tablet|page|aged|hour|gate|after|before|around|half)$/.test(before) &&
-    !countedNext
+    /^(day|at|about|number|no|for|tablet|page|aged|hour|gate|after|before|around|half|than|by|till|until|type)$/.test(
+      before,
+    ) &&
+    !counted
   )
     return
-  if ((next === ':' || next === '.') && numberAt(tokens, i + 2) !== null) return
-  if (countedNext) {
+  if (
+    (next === ':' || next === '.') &&
+    tokens[i + 2]?.kind === 'number' &&
+    tokens[i + 2]?.start === (tokens[i + 1]?.end ?? 0)
+  )
+    return
+  if (counted) {
+    if (next === 'time' && w === 'one') return
+    if (leads.includes('than')) return
     push(value)
     return
   }
-  if (asked || /^(did|done|had|only|just|managed|the|all)$/.test(before)) {
-    if (
-      w === 'one' &&
-      /^(this|that|the|next|last|any|no|good|each|bad|left|right|which|every)$/.test(before)
-    ) {
-      if (before !== 'the' || !/^(just|only)$/.test(tokens[i - 2]?.w ?? '')) return
-    }
-    push(value)
-  }
+  if (!asked && !/^(did|done|had|only|just|managed|all)$/.test(before)) return
+  if (
+    w === 'one' &&
+    /^(this|that|the|next|last|any|no|good|each|bad|left|right|which|every)$/.test(before) &&
+    !(before === 'the' && /^(just|only)$/.test(leads[1] ?? ''))
+  )
+    return
+  push(value)
 }
 
 function periodNear(tokens: readonly Token[], at: number, to: number): string | null {
   for (let i = at + 1; i < Math.min(to, at + 6); i++) {
     const p = PERIOD_OF.get(tokens[i]?.w ?? '')
-    if (p) return p
+    if (p && !(tokens[i]?.w === 'am' && tokens[i - 1]?.w === 'i')) return p
     if (tokens[i]?.w === 'and') return null
   }
   return null
 }
 
-function periodsIn(tokens: readonly Token[], p: { from: number; to: number }): string[] {
+/** Parts of the day and clock times named in a piece; neighbours ("tonight before bed") are one. */
+function timesIn(tokens: readonly Token[], p: Piece): string[] {
   const out: string[] = []
+  let lastAt = -9
   for (let i = p.from; i < p.to; i++) {
     const t = tokens[i]
+    const before = tokens[i - 1]?.w ?? ''
+    const next = tokens[i + 1]?.w ?? ''
+    const value = numberAt(tokens, i)
+    const clock =
+      value !== null &&
+      value >= 1 &&
+      value <= 12 &&
+      (/^(am|pm|oclock)$/.test(next) ||
+        (/^(at|about|around|half)$/.test(before) &&
+          !/^(times|time|drops|out|of|minutes|mins|days|\/)$/.test(next)))
+    if (clock) {
+      if (i - lastAt > 3 || separated(tokens, lastAt, i)) out.push(`clock-${value}`)
+      lastAt = i + 1
+      continue
+    }
     const period = PERIOD_OF.get(t?.w ?? '')
     if (!period) continue
-    const before = tokens[i - 1]?.w ?? ''
-    // Greetings, and a time before which nothing is said to be done.
+    if (t?.w === 'am' && (before === 'i' || before === 'me')) continue
+    if (t?.w === 'am' || t?.w === 'pm') {
+      if (i - lastAt <= 1) continue
+    }
+    // A greeting is no time.
     if (
-      /^(good|god)$/.test(before) ||
-      (t?.w === 'morning' && i === 0) ||
-      (t?.w === 'evening' && i === 0) ||
-      (t?.w === 'afternoon' && i === 0)
+      /^(good|god|gud)$/.test(before) ||
+      (i === 0 &&
+        /^(morning|evening|afternoon|night)$/.test(t?.w ?? '') &&
+        !/^(and|&|done|yes|only|dose|drops|one)$/.test(next))
     )
       continue
-    if (t?.w === 'in' || (t?.w === 'night' && before === 'good')) continue
-    if (t?.w === 'morning' && /^(tomorrow|tomorrows|each|every)$/.test(before) && before.startsWith('tom'))
+    if (/^(tomorrow|every|each)$/.test(before)) continue
+    if (
+      /^(bed|night)$/.test(t?.w ?? '') &&
+      /^(in|my|the|of|from|last|all)$/.test(before) &&
+      !/^(at|before)$/.test(tokens[i - 2]?.w ?? '') &&
+      before !== 'at'
+    ) {
+      if (before === 'in' || before === 'last' || before === 'all' || before === 'from') continue
+    }
+    if (
+      t?.w === 'tea' &&
+      !/^(time|and|after|before|then)$/.test(next) &&
+      !/^(at|after|before|and|with|dinner)$/.test(before)
+    )
       continue
+    if (i - lastAt <= 3 && lastAt >= 0 && !separated(tokens, lastAt, i)) {
+      lastAt = i
+      continue
+    }
     out.push(period)
+    lastAt = i
   }
-  return out
+  return [...new Set(out)]
+}
+
+function separated(tokens: readonly Token[], from: number, to: number): boolean {
+  if (PERIOD_OF.get(tokens[from]?.w ?? '') && PERIOD_OF.get(tokens[to]?.w ?? '') && to === from + 1) {
+    // "breakfast dinner and bedtime", "morning noon night": a bare list.
+    return (
+      !/^(tonight|time|evening)$/.test(tokens[to]?.w ?? '') &&
+      !/^(tonight|today|tea)$/.test(tokens[from]?.w ?? '')
+    )
+  }
+  return tokens.slice(from + 1, to).some((t) => /^(and|,|&|\/|\+|then|again|-)$/.test(t.w))
 }
 
 function total(
   counts: Count[],
-  periods: Map<string, number>,
+  times: Set<string>,
+  ordinal: number,
+  more: number,
   zero: boolean,
-  relevant: boolean,
 ): number | null {
-  if (!relevant) return null
+  if (ordinal > 0 && counts.every((c) => c.value === 1)) return Math.max(ordinal, counts.length > 0 ? 1 : 0)
   if (counts.length > 0) {
     const separate =
       counts.length > 1 &&
       new Set(counts.map((c) => c.period)).size === counts.length &&
       counts.every((c) => c.period !== null)
     if (separate) return counts.reduce((sum, c) => sum + c.value, 0)
-    if (counts.length > 1 && counts.every((c) => c.value === 1)) return Math.max(counts.length, periods.size)
+    if (counts.length > 1 && counts.every((c) => c.value === 1)) return Math.max(counts.length, times.size)
     const first = counts[0]?.value ?? 0
-    return first === 1 && periods.size > 1 ? periods.size : first
+    if (first === 1) return Math.max(times.size, 1 + more)
+    return first
   }
-  if (periods.size > 0) return periods.size
+  if (times.size > 0) return Math.max(times.size, more > 0 ? 1 + more : 0)
   return zero ? 0 : null
 }
 

@@ -35,7 +35,17 @@ const FLAG_OF: Partial<Record<FindingKind, Flag>> = {
 }
 
 const PAST_WORDS =
-  /^(was|were|had|felt|did|bled|ached|started|came|happened|got|hurt|leaked|oozed|throbbed|yesterday|earlier|first|initially)$/
+  /^(was|were|had|felt|did|bled|ached|happened|went|leaked|oozed|throbbed|talked|slurred|drooped|yesterday|earlier|initially)$/
+const EAR_KINDS = new Set<FindingKind>([
+  'pain',
+  'discharge',
+  'bleeding',
+  'hearing-loss',
+  'ringing',
+  'blocked',
+  'itch',
+  'swelling',
+])
 const PRESENT_WORDS = /^(is|am|are|still|now|has|today|keeps|getting|have)$/
 const NEW_WORDS =
   /^(new|now|started|starting|suddenly|developed|begun|began|noticed|just|today|overnight|sudden|appeared|woke|since)$/
@@ -46,6 +56,7 @@ export type Assembly = {
   asked: Range[]
   typedFor: boolean
   relatives: boolean
+  someoneElseAt: (span: { from: number; to: number }) => boolean
 }
 
 export type Case = {
@@ -73,9 +84,12 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   for (const m of mentions) {
     const first = Math.min(...m.used)
     const within = (r: Range) => first >= r.from && first < r.to
-    let isDenied = denied.filter(within).length % 2 === 1
-    if (denied.filter(within).length === 2 && doubledInDialect(tokens, denied.filter(within))) isDenied = true
-    if (m.negated) isDenied = !isDenied
+    // The words that carry the symptom may stand after the negator although the mention begins before it.
+    const covering = (at: number) => denied.filter((r) => at >= r.from && at < r.to)
+    const covered = [...m.used].map(covering).sort((x, y) => y.length - x.length)[0] ?? []
+    let isDenied = covered.length % 2 === 1
+    if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
+    if (m.negated && covered.length === 0) isDenied = true
     if (m.denies) isDenied = !isDenied
     const after = saidAfter(tokens, layout, m, taken)
     const before = saidBefore(tokens, layout, m)
@@ -84,6 +98,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     let course: Course | null =
       said === 'eased' ? 'better' : said === 'worse' ? 'worse' : said === 'same' ? 'same' : null
     const sentence = layout.sentence[m.from]
+    const span = layout.sentences[sentence ?? 0]
+    const sentenceWords = tokens.slice(span?.from ?? 0, span?.to ?? 0)
     const question = asked.find(within)
     if (isDenied || said === 'none') polarity = 'denied'
     else if (person.someoneElse(m)) polarity = 'someone-else'
@@ -92,7 +108,10 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     else if (said === 'gone') {
       polarity = 'past'
       course = 'gone'
-    } else if (sameSentence(layout, sentence, longAgo) || sameClause(layout, m, beforeVisit))
+    } else if (
+      (sameSentence(layout, sentence, longAgo) && !isNewOrWorse(sentenceWords)) ||
+      sameClause(layout, m, beforeVisit)
+    )
       polarity = 'past'
     if (said === 'not-gone') course = 'same'
 
@@ -150,7 +169,15 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   applyFollowUps(c, trail, taken)
   const numbered = applyNumbers(c, trail)
   if (numbered) findings.push(numbered)
-  return { findings, taken, asked, typedFor: person.typedFor, relatives: person.relatives }
+  applyTemperature(c, findings)
+  return {
+    findings,
+    taken,
+    asked,
+    typedFor: person.typedFor,
+    relatives: person.relatives,
+    someoneElseAt: person.someoneElseAt,
+  }
 }
 
 /** "I ain't got no pain" denies, although it says no twice; "not without pain" affirms. */
@@ -187,7 +214,9 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
   const { tokens, layout } = c
   for (const clause of layout.clauses) {
     if (clause.from === 0) continue
-    const earlier = trail.filter((x) => x.mention.to <= clause.from && x.finding.polarity === 'affirmed')
+    const before = trail.filter((x) => x.mention.to <= clause.from)
+    hearingWentAgain(tokens, clause, before.at(-1))
+    const earlier = before.filter((x) => x.finding.polarity === 'affirmed')
     const last = earlier.at(-1)
     if (!last) continue
     const words: Token[] = []
@@ -231,22 +260,52 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
           !(x === 'passed' && /^(by|on)$/.test(w[i + 1] ?? '')),
       )
     ) {
-      resolve(last.finding)
+      settle(c, last.finding)
     } else if (
-      /^(none|nothing|not)$/.test(w[0] ?? '') &&
-      w.slice(1).some((x) => /^(today|now|since|anymore)$/.test(x)) &&
+      (/^(none|nothing|not)$/.test(w[0] ?? '') || (w[0] === 'now' && /^(none|nothing)$/.test(w[1] ?? ''))) &&
+      w.some((x) => /^(today|now|since|anymore)$/.test(x)) &&
       (w[0] !== 'not' || w.length <= 3)
     ) {
-      resolve(last.finding)
-    } else if (marksPast && !negated && has(words, cues.well)) {
-      for (const x of earlier) if (pastOnly(tokens, layout, x.mention)) resolve(x.finding)
+      settle(c, last.finding)
+    } else if (
+      marksPast &&
+      !negated &&
+      has(words, cues.well) &&
+      !(w.some((x) => /^(ear|ears|hearing)$/.test(x)) && !EAR_KINDS.has(last.finding.kind))
+    ) {
+      for (const x of earlier) if (pastOnly(tokens, layout, x.mention)) settle(c, x.finding)
     } else if (!negated && w.some((x) => EASED.has(x))) {
       if (last.finding.course === null) last.finding.course = 'better'
     }
   }
 }
 
+/** Blood without a procedure to explain it still counts once it has stopped. */
+function settle(c: Case, f: Finding) {
+  if (f.kind === 'bleeding' && c.softening) f.course = 'gone'
+  else resolve(f)
+}
+
+/** "Hearing was lovely, woke up and it is gone": good hearing that has gone is hearing loss. */
+function hearingWentAgain(
+  tokens: readonly Token[],
+  clause: Range,
+  x: { finding: Finding; mention: Mention } | undefined,
+) {
+  if (x?.finding.kind !== 'hearing-loss' || !x.mention.denies || x.finding.polarity !== 'denied') return
+  const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
+  const lost = w.some(
+    (v, i) =>
+      /^(gone|went|faded|vanished|disappeared|dropped|died|nothing|phut)$/.test(v) &&
+      !/^(home|to|out|for|shopping|well|back)$/.test(w[i + 1] ?? ''),
+  )
+  if (!lost || w.some((v) => /^(not|wax|pain|all)$/.test(v))) return
+  x.finding.polarity = 'affirmed'
+  for (const t of ['marked', 'new'] as const) if (!x.finding.tags.includes(t)) x.finding.tags.push(t)
+}
+
 function resolve(f: Finding) {
+  f.course = 'gone'
   f.polarity = 'past'
   f.course = 'gone'
   if (!f.tags.includes('gone')) f.tags.push('gone')
@@ -270,7 +329,8 @@ function applyNumbers(c: Case, trail: { finding: Finding; mention: Mention }[]):
   const inSentence = (s: number) =>
     pains.some((x) => layout.sentence[x.mention.from] === s) ||
     tokens.some((t, i) => layout.sentence[i] === s && /^(scale|score|level)$/.test(t.w))
-  const numbers = painNumbers(tokens, layout, asked, inSentence)
+  const loose = c.openQuestions.length === 0 && !c.softening
+  const numbers = painNumbers(tokens, layout, asked, loose, inSentence)
   if (numbers.now === null && numbers.before !== null) {
     // A score of the past only: it stays with what is said now.
     const f = pains.find((x) => x.finding.polarity === 'affirmed')?.finding
@@ -298,6 +358,7 @@ function applyNumbers(c: Case, trail: { finding: Finding; mention: Mention }[]):
       return null
     }
     f.severity = { value: numbers.now, how: 'said' }
+    if (f.polarity === 'past' && f.course === 'gone') return null
     if (f.polarity === 'denied' || f.polarity === 'past') f.polarity = 'affirmed'
     if (course) f.course = course
     if (course === 'worse' && !f.tags.includes('worse')) f.tags.push('worse')
@@ -318,4 +379,56 @@ function applyNumbers(c: Case, trail: { finding: Finding; mention: Mention }[]):
     tags: course === 'worse' ? ['worse'] : [],
   }
   return finding
+}
+
+const HOT = 37.8
+const VERY_HOT = 39
+
+/** "temp 38.6", "38 point 9 on the thermometer", "101 fahrenheit": fever or the denial of it. */
+function applyTemperature(c: Case, findings: Finding[]) {
+  const { tokens } = c
+  for (const [i, t] of tokens.entries()) {
+    if (t.kind !== 'number') continue
+    let value = t.value
+    let to = i + 1
+    if (tokens[to]?.w === 'point' && tokens[to + 1]?.kind === 'number') {
+      value += (tokens[to + 1]?.value ?? 0) / 10
+      to += 2
+    }
+    if (value >= 98 && value <= 107) value = ((value - 32) * 5) / 9
+    if (value < 35 || value > 43) continue
+    const named = tokens
+      .slice(Math.max(0, i - 5), to + 5)
+      .some((x) =>
+        /^(temp|temperature|thermometer|fever|degrees|degree|c|celsius|hot|burning|shivering|shivery)$/.test(
+          x.w,
+        ),
+      )
+    if (!named && Number.isInteger(value)) continue
+    const start = t.start
+    const end = tokens[to - 1]?.end ?? t.end
+    const hot = value >= HOT
+    for (const f of findings.filter(
+      (x) => x.kind === 'fever' && (x.polarity === 'affirmed' || x.polarity === 'denied'),
+    )) {
+      if (!hot && /temp|thermo/i.test(f.words)) f.polarity = 'denied'
+      if (hot && value >= VERY_HOT && !f.tags.includes('high')) f.tags.push('high')
+      if (hot && f.polarity === 'denied') f.polarity = 'affirmed'
+    }
+    if (findings.some((x) => x.kind === 'fever')) return
+    findings.push({
+      kind: 'fever',
+      flag: 'fever',
+      start,
+      end,
+      words: c.text.slice(start, end),
+      side: null,
+      severity: null,
+      onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
+      course: null,
+      polarity: hot ? 'affirmed' : 'denied',
+      tags: value >= VERY_HOT ? ['high'] : [],
+    })
+    return
+  }
 }

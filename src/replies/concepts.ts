@@ -117,6 +117,8 @@ function cluster(matches: Match<Concept>[]): Mention[] {
   return out.sort((a, b) => a.from - b.from)
 }
 
+const LIMB_OR_SPEECH =
+  /^(arm|arms|leg|legs|hand|hands|fingers|finger|foot|feet|speech|slur\w*|words|talk\w*|vision|see\w*|sight|double|gibberish)$/
 const EAR = new Set(['ear', 'ears', 'eardrum', 'eardrums', 'drum', 'canal', 'lobe', 'earlobe'])
 
 function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
@@ -126,6 +128,19 @@ function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
       (u) => b.used.has(u) || (u > b.from && u < b.to && b.used.size > a.used.size && a.used.size === 1),
     )
   return mentions.filter((a) => {
+    if (
+      a.kind === 'unwell' &&
+      mentions.some(
+        (b) => b !== a && b.kind !== 'unwell' && b.kind !== 'other' && [...a.used].some((u) => b.used.has(u)),
+      )
+    )
+      return false
+    if (
+      a.kind === 'stroke-sign' &&
+      mentions.some((b) => b.kind === 'facial-weakness' && [...a.used].some((u) => b.used.has(u))) &&
+      ![...a.used].some((u) => LIMB_OR_SPEECH.test(tokens[u]?.w ?? ''))
+    )
+      return false
     if (a.kind === 'other') {
       // Pain elsewhere is not a second pain, and yields to any surer reading of the same words.
       return !mentions.some(

@@ -160,19 +160,19 @@ function fromEnglish(piece: string, context: ReplyContext): Question {
     return question('doses', piece)
   if (/\bsoft|\bloosen/.test(t)) return question('softened', piece)
   if (/which (ear|side)|left or right|right or left/.test(t)) return question('side', piece)
-  if (/\b(move|suit|offer|slot|accept|rearrange|reschedule|instead|appointment|come on|come at)\b/.test(t))
-    return question('move', piece)
   const findings = ABOUT_FINDINGS.filter(([, p]) => p.test(t)).map(([kind]) => kind)
   if (findings.length === 1) {
     const kind = (Object.entries(FINDING_OF).find(([, f]) => f?.[0] === findings[0])?.[0] ??
       'anything-else') as QuestionKind
     const good =
-      /\b(back|better|normal|ok|okay|fine|all right|alright|improv\w*|gone|stopped|settled|can you hear|well)\b/.test(
+      /\b(back|better|normal|ok|okay|fine|all right|alright|improv\w*|as good as|gone|stopped|settled|can you hear|well)\b/.test(
         t,
       )
     return question(kind, piece, { asked: findings, asksProblem: !good })
   }
   if (findings.length > 1) return question('anything-else', piece, { asked: findings })
+  if (/\b(move|suit|offer|slot|accept|rearrange|reschedule|instead|new time|come on|come at)\b/.test(t))
+    return question('move', piece)
   if (/anything else|any other|any (problems|worries|concerns)|how are you|how is|how's/.test(t))
     return question('anything-else', piece, { asksProblem: !/how (are|is)|how's/.test(t) })
   if (items.length > 0) return question('screening', piece, { about: items })

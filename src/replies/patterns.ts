@@ -25,7 +25,7 @@ const NEGATORS = new Set(['no', 'not', 'never', 'without', 'none', 'neither', 'n
 const WALLS = new Set(['but', 'although', 'though', 'except', 'because', 'however', 'apart'])
 const SENTENCE_MARKS = new Set(['.', '!', '?', ';', '\n'])
 const FUNCTION_WORDS = new Set(
-  'a an the my me i it is am are was be been has have had do does did not no can could will would to of in on at from and or up out with for this that so you your we they he she his her all some any very really just now still too one off like feel feels feeling get gets got go going gone keep keeps kept more'.split(
+  'a an the my me i it is am are was be been has have had do does did not no can could will would to of in on at from and or up out with for this that so you your we they he she his her all some any very really just now still too one off like feel feels feeling get gets got go going gone keep keeps kept more thing anything nothing everything something people us him them it'.split(
     ' ',
   ),
 )
@@ -93,7 +93,7 @@ export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): Match<
     }
     for (const alt of t.alts) {
       for (const pattern of set.byFirst.get(alt) ?? []) {
-        if (pattern.size < 2) continue
+        if (pattern.size < (t.known === 'unknown' ? 2 : 3)) continue
         const m = matchAt(tokens, i, pattern, true)
         if (m) out.push(m)
       }
@@ -111,7 +111,7 @@ function matchAt<T>(
   const used = [at]
   let negated = false
   let fuzzy = fuzzyFirst
-  let exactContent = !fuzzyFirst && pattern.elements[0]?.content ? 1 : 0
+  let exactContent = !fuzzyFirst && !FUNCTION_WORDS.has(tokens[at]?.w ?? '') ? 1 : 0
   let i = at + 1
   for (let e = 1; e < pattern.elements.length; e++) {
     const element = pattern.elements[e]
@@ -126,10 +126,16 @@ function matchAt<T>(
       if (t.kind !== 'mark') {
         if (element.words.has(t.w)) {
           found = true
-          if (element.content) exactContent++
+          if (!FUNCTION_WORDS.has(t.w)) exactContent++
           break
         }
-        if (!fuzzy && element.content && t.alts.length > 0 && t.alts.some((w) => element.words.has(w))) {
+        if (
+          !fuzzy &&
+          element.content &&
+          t.alts.length > 0 &&
+          (pattern.size >= 3 || t.known === 'unknown') &&
+          t.alts.some((w) => element.words.has(w))
+        ) {
           found = true
           fuzzy = true
           break

@@ -25,7 +25,12 @@ const SPEAKS =
 export function whose(
   tokens: readonly Token[],
   layout: Layout,
-): { typedFor: boolean; someoneElse: (m: Mention) => boolean; relatives: boolean } {
+): {
+  typedFor: boolean
+  someoneElse: (m: Mention) => boolean
+  someoneElseAt: (span: { from: number; to: number }) => boolean
+  relatives: boolean
+} {
   const typedFor = has(tokens, cues.proxy) || signedByRelative(tokens, layout)
   const relatives = tokens.some((t) => t.kind === 'word' && RELATIVES.has(t.w))
   const someoneElse = (m: Mention): boolean => {
@@ -41,7 +46,12 @@ export function whose(
     // A grave sign in anybody of the house, or an ear of a parent: taken for the patient, and a human looks.
     return too || !(ELDERS.has(subject) || GRAVE.has(m.kind))
   }
-  return { typedFor, someoneElse, relatives }
+  const someoneElseAt = (span: { from: number; to: number }): boolean => {
+    if (!relatives || typedFor) return false
+    const subject = subjectOf(tokens, layout, span)
+    return subject !== null && subject !== 'patient'
+  }
+  return { typedFor, someoneElse, someoneElseAt, relatives }
 }
 
 /** A reply that ends with "(daughter)" or "- his son": typed by that person for the patient. */
@@ -69,7 +79,11 @@ function nextIsRelative(tokens: readonly Token[], i: number): boolean {
 }
 
 /** The nearest person before the mention in its sentence; after it only as owner of the ear. */
-function subjectOf(tokens: readonly Token[], layout: Layout, m: Mention): string | 'patient' | null {
+function subjectOf(
+  tokens: readonly Token[],
+  layout: Layout,
+  m: { from: number; to: number },
+): string | 'patient' | null {
   const sentence = layout.sentence[m.from]
   for (let j = m.to - 1; j >= 0 && layout.sentence[j] === sentence; j--) {
     // A person within the words of the symptom is its object: "cannot hear my wife".

@@ -69,8 +69,20 @@ export function readReply(input: ReadInput): Reading {
   findings.push(...answered.findings)
   findings.sort((a, b) => a.start - b.start || a.end - b.end)
   if (answered.doubt) doubt(answered.doubt, null)
+  if (doses.contradicts) doubt('u-contradiction', null)
 
-  const historyFound = historyItems(text, tokens, layout, history, questions, lead)
+  const told = history.filter((h) =>
+    countsAsHistory(h, context, tokens, layout, assembly.asked, assembly.someoneElseAt),
+  )
+  if (
+    told.length < history.filter((h) => context === 'screening' && h.polarity !== 'denied').length &&
+    context === 'screening'
+  ) {
+    if (history.some((h) => assembly.someoneElseAt(h))) doubt('u-other-person', null)
+  }
+  const historyFound = historyItems(text, tokens, layout, told, questions, lead)
+  const forbidden = dropsWhereForbidden(text, tokens, told, context)
+  if (forbidden) findings.push(forbidden)
   const reading: Reading = {
     text,
     context,
@@ -101,6 +113,7 @@ export function readReply(input: ReadInput): Reading {
     words: tokens.filter((t) => t.kind === 'word' && !t.emoji).length,
     accounted: 0,
   }
+  worseUnnamed(reading, tokens, mentions, only)
   account(reading, tokens, concepts.masked, mentions, history, only)
   addDoubts(reading, tokens, layout, mentions, assembly, doubt, { bare, only, answered: answered.used })
   crossCheck(reading, tokens, concepts.masked, mentions, history, doubt)
@@ -122,7 +135,7 @@ function isHistoryOnly(
     m.kind === 'rash' ||
     m.kind === 'unwell' ||
     m.kind === 'other' ||
-    m.kind === 'hearing-loss' ||
+    (m.kind === 'hearing-loss' && [...m.used].every((u) => over.used.has(u))) ||
     m.kind === 'contraindicated-drops' ||
     m.kind === 'swelling'
   )
@@ -209,6 +222,52 @@ function answer(
     polarity,
     tags,
   })
+  if (q.kind === 'discharge' || q.kind === 'bleeding') {
+    const described = describeDischarge(tokens, findings)
+    if (described) {
+      for (const [kind, tags] of described) out.findings.push(finding(kind, 'affirmed', tags))
+      out.used = true
+      return out
+    }
+  }
+  if (q.kind === 'bleeding' && findings.length === 0) {
+    const heavy = tokens.find((t) =>
+      /^(gushing|pouring|streaming|soaked|everywhere|loads|dripping|constantly)$/.test(t.w),
+    )
+    if (heavy) {
+      out.findings.push(finding('bleeding', 'affirmed', ['heavy']))
+      return out
+    }
+  }
+  if (q.kind === 'hearing' && findings.length === 0 && lead !== 'yes') {
+    const poor =
+      tokens.some(
+        (t, i) =>
+          /^(same|worse|duller|dull|poor|rubbish|bad|muffled|quieter|off)$/.test(t.w) &&
+          !/^(no|not)$/.test(tokens[i - 1]?.w ?? ''),
+      ) ||
+      tokens.some(
+        (t, i) =>
+          t.w === 'not' &&
+          tokens
+            .slice(i + 1, i + 4)
+            .some((x) => /^(back|better|great|good|improved|come|came|different|right)$/.test(x.w)),
+      ) ||
+      tokens.some(
+        (t, i) =>
+          t.w === 'no' && /^(better|different|difference|improvement|change)$/.test(tokens[i + 1]?.w ?? ''),
+      )
+    if (poor) {
+      out.findings.push(
+        finding(
+          'hearing-loss',
+          'affirmed',
+          tokens.some((t) => /^(worse)$/.test(t.w)) ? ['worse'] : ['slight'],
+        ),
+      )
+      return out
+    }
+  }
   const value = lead
   if (value === null) return out
   out.used = bare !== null
@@ -231,6 +290,11 @@ function answer(
   if (q.asked.length > 0) {
     const problem = q.asksProblem ? value === 'yes' : value === 'no'
     const thumb = tokens.every((t) => t.kind === 'mark' || t.emoji)
+    // "How is your hearing?" and a thumb up: well. "Any pain?" and a thumb up: who knows.
+    if (thumb && value === 'yes' && q.kind === 'hearing') {
+      out.findings.push(finding('hearing-loss', 'denied'))
+      return out
+    }
     if (thumb && q.asksProblem) {
       out.doubt = 'u-contradiction'
       return out
@@ -260,6 +324,34 @@ function answer(
     out.doubt = 'u-contradiction'
   if (q.kind === 'side' || q.kind === 'unknown') out.doubt = bare !== null ? 'u-bare' : null
   return out
+}
+
+/** A colour or clearness that answers "what colour is it": each with its kind. */
+function describeDischarge(
+  tokens: readonly Token[],
+  findings: Finding[],
+): [Finding['kind'], Finding['tags']][] | null {
+  if (
+    tokens.length > 9 ||
+    findings.some((f) => f.kind === 'discharge' && f.polarity === 'affirmed' && f.tags.length > 0)
+  )
+    return null
+  const any = (p: RegExp) => tokens.some((t, i) => p.test(t.w) && !/^(no|not)$/.test(tokens[i - 1]?.w ?? ''))
+  const out: [Finding['kind'], Finding['tags']][] = []
+  const red = any(/^(red|pink|pinkish|reddish|bloody)$/)
+  if (
+    any(
+      /^(green|yellow|brown|grey|creamy|cream|white|milky|cloudy|yellowy|greenish|yellowish|brownish|black)$/,
+    )
+  )
+    out.push(['discharge', ['coloured']])
+  else if (any(/^(clear|watery|water)$/) && !any(/^(all|up)$/)) out.push(['discharge', ['clear']])
+  else if (any(/^(damp|wet|moist|sticky)$/)) out.push(['discharge', []])
+  if (red) {
+    if (out.length === 0) out.push(['discharge', []])
+    if (!findings.some((f) => f.kind === 'bleeding')) out.push(['bleeding', []])
+  }
+  return out.length > 0 && !any(/^(wax|ear-clear)$/) ? out : null
 }
 
 /** Which words are understood: what no part claims and what is no ordinary chat is left over. */
@@ -322,7 +414,7 @@ function addDoubts(
   if (words.length === 0) doubt('u-empty', null)
   for (const f of r.findings) {
     if (f.polarity === 'someone-else') doubt('u-other-person', f)
-    if (f.polarity === 'hypothetical') doubt('u-hypothetical', f)
+    if (f.polarity === 'hypothetical' && !isPlan(tokens)) doubt('u-hypothetical', f)
     if (f.polarity === 'asked-about') doubt('u-asked', f)
   }
   if (r.asks && !r.reschedule)
@@ -351,6 +443,17 @@ function addDoubts(
     state.only.kind !== 'doses'
   )
     doubt('u-bare', null)
+  for (const m of findAll(tokens, cues.instructs)) if (!m.fuzzy) doubt('u-instructs', spanOf(m.from, m.to))
+  const q = state.only
+  const unsure = findAll(tokens, cues.unsure).find((m) => !m.fuzzy)
+  if (
+    q &&
+    unsure &&
+    (q.kind === 'screening' ||
+      q.kind === 'hearing' ||
+      (q.kind === 'doses' && r.doses === null && words.length <= 6))
+  )
+    doubt('u-unsure', spanOf(unsure.from, unsure.to))
   // Something is amiss, but not what.
   if (!r.findings.some((f) => f.polarity === 'affirmed')) {
     for (const m of findAll(tokens, cues.vague)) {
@@ -359,6 +462,17 @@ function addDoubts(
       doubt('u-vague', spanOf(m.from, m.to))
     }
   }
+}
+
+/** "If it bleeds I'll ring you", "hope it does not", "would have rung": a plan, not a question. */
+function isPlan(tokens: readonly Token[]): boolean {
+  if (tokens.some((t) => t.w === '?')) return false
+  return tokens.some(
+    (t, i) =>
+      (/^(will|would|shall)$/.test(t.w) && tokens[i - 1]?.w === 'i') ||
+      /^(hope|hoping|lol|told|said|leaflet)$/.test(t.w) ||
+      (t.w === 'let' && tokens[i + 2]?.w === 'know'),
+  )
 }
 
 function isBareSide(tokens: readonly Token[]): boolean {
@@ -472,4 +586,105 @@ function harmlessElsewhere(tokens: readonly Token[], alarm: Span): boolean {
       w,
     )
   return false
+}
+
+const RISKS_TOLD = new Set(['immunocompromised', 'anticoagulant', 'diabetes', 'only-hearing-ear', 'allergy'])
+
+/** A history item counts when it is the patient's own, and (outside screening) is no symptom of today. */
+function countsAsHistory(
+  h: HistoryMention,
+  context: Reading['context'],
+  tokens: readonly Token[],
+  layout: ReturnType<typeof layOut>,
+  asked: { from: number; to: number }[],
+  someoneElse: (h: { from: number; to: number }) => boolean,
+): boolean {
+  if (someoneElse(h)) return false
+  const inQuestion = asked.some((q) => h.from >= q.from && h.from < q.to)
+  if (context === 'screening') {
+    const s = layout.sentences[layout.sentence[h.from] ?? 0] ?? { from: 0, to: 0 }
+    if (inQuestion && tokens.slice(s.from, s.to).some((t) => /^(what|which|how|whats)$/.test(t.w)))
+      return false
+    return !has(tokens.slice(s.from, s.to), cues.unsure) || h.polarity === 'denied'
+  }
+  if (RISKS_TOLD.has(h.kind)) return true
+  if (
+    h.kind === 'perforation' ||
+    h.kind === 'recent-perforation' ||
+    h.kind === 'grommets' ||
+    h.kind === 'surgery'
+  )
+    return !(context === 'aftercare' && inQuestion)
+  return h.kind === 'drops-reaction' && h.polarity === 'past'
+}
+
+/** Drops said to go into an ear with a hole or a grommet. */
+function dropsWhereForbidden(
+  text: string,
+  tokens: readonly Token[],
+  history: HistoryMention[],
+  context: Reading['context'],
+): Finding | null {
+  if (context !== 'softening') return null
+  const hole = history.find(
+    (h) =>
+      (h.kind === 'perforation' || h.kind === 'recent-perforation' || h.kind === 'grommets') &&
+      h.polarity !== 'denied',
+  )
+  if (!hole) return null
+  const at = tokens.findIndex(
+    (t, i) =>
+      /^(drops|oil|bicarb|them)$/.test(t.w) &&
+      tokens
+        .slice(Math.max(0, i - 5), i)
+        .some((x) => /^(put|putting|doing|used|using|done|did|had|poured|squirted)$/.test(x.w)) &&
+      !tokens.slice(Math.max(0, i - 6), i).some((x) => /^(not|no|should|can|stopped|never|if)$/.test(x.w)),
+  )
+  if (at < 0) return null
+  const start = tokens[at]?.start ?? 0
+  const end = tokens[at]?.end ?? 0
+  return {
+    kind: 'contraindicated-drops',
+    flag: 'other',
+    start,
+    end,
+    words: text.slice(start, end),
+    side: hole ? sideAnswer(tokens) : null,
+    severity: null,
+    onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
+    course: null,
+    polarity: 'affirmed',
+    tags: [],
+  }
+}
+
+/** "worse than yesterday" with nothing named: of what was asked, else something unnamed that grows. */
+function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[], only: Question | undefined) {
+  if (r.context === 'screening' || r.findings.some((f) => f.polarity === 'affirmed')) return
+  const at = tokens.findIndex(
+    (t, i) =>
+      /^(worse|worser|badder|worsening|worsened)$/.test(t.w) &&
+      !mentions.some((m) => m.used.has(i)) &&
+      ![1, 2, 3].some((n) => /^(no|not|any|never|if|nothing|could|might|was)$/.test(tokens[i - n]?.w ?? '')),
+  )
+  const t = tokens[at]
+  if (
+    !t ||
+    tokens.some((x) => /^(weather|knee|knees|back|hip|eyesight|memory|traffic|telly|signal)$/.test(x.w))
+  )
+    return
+  const kind = only?.asked[0] ?? 'other'
+  r.findings.push({
+    kind,
+    flag: kind === 'other' ? 'other' : (kind as Finding['flag']),
+    start: t.start,
+    end: t.end,
+    words: r.text.slice(t.start, t.end),
+    side: sideAnswer(tokens),
+    severity: null,
+    onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
+    course: 'worse',
+    polarity: 'affirmed',
+    tags: ['worse'],
+  })
 }

@@ -19,7 +19,7 @@ export type HistoryMention = {
 }
 
 const SETTLED =
-  /^(healed|out|fine|sorted|removed|cleared|recovered|resolved|ok|better|gone|settled|successful|childhood|ago|mended|closed|discharged)$/
+  /^(healed|out|fine|sorted|removed|cleared|recovered|resolved|gone|settled|successful|childhood|ago|mended|closed|discharged)$/
 const PRESENT =
   /^(now|still|currently|recent|recently|moment|today|yesterday|week|weeks|ongoing|present|just|month|months)$/
 /** Conditions that do not pass: time words about them do not make them old. */
@@ -31,6 +31,7 @@ const LASTING = new Set<HistoryKind>([
   'diabetes',
 ])
 const RECENT_DAYS = 365
+const MONTHS = /^(january|february|march|april|june|july|august|september|october|november|december)$/
 
 export function findHistory(
   tokens: readonly Token[],
@@ -88,12 +89,20 @@ export function findHistory(
   const ranges = denials(tokens, takenBy(tokens, [...mentions, ...asMentions]))
   for (const m of kept) {
     const first = Math.min(...m.used)
-    const denied = ranges.filter((r) => first >= r.from && first < r.to).length % 2 === 1
+    const denied =
+      ranges.filter((r) => first >= r.from && first < r.to).length % 2 === 1 || answeredNo(tokens, m)
     m.polarity = denied ? 'denied' : when(tokens, layout, m)
     if (m.kind === 'perforation' && !denied && recentTime(tokens, layout, m)) m.kind = 'recent-perforation'
   }
   // A kind told present anywhere is not denied elsewhere by a list that names it again.
   return kept
+}
+
+/** "surgery no. grommets no." */
+function answeredNo(tokens: readonly Token[], m: HistoryMention): boolean {
+  const at = tokens[m.to]?.kind === 'mark' && /^[:\-=]$/.test(tokens[m.to]?.w ?? '') ? m.to + 1 : m.to
+  const next = tokens[at + 1]
+  return /^(no|none|never|nil)$/.test(tokens[at]?.w ?? '') && (next === undefined || next.kind === 'mark')
 }
 
 const overlap = (a: HistoryMention, b: HistoryMention) => [...a.used].some((u) => b.used.has(u))
@@ -117,17 +126,24 @@ function sentenceOf(layout: Layout, at: number): { from: number; to: number } {
 
 function recentTime(tokens: readonly Token[], layout: Layout, m: HistoryMention): boolean {
   const s = sentenceOf(layout, m.from)
-  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to)
-  if (told.length > 0) return Math.min(...told.map((d) => d.days)) <= RECENT_DAYS - 1
-  return tokens
-    .slice(s.from, s.to)
-    .some((t) => /^(recent|recently|just|lately|now|still|currently)$/.test(t.w))
+  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to && d.unit !== 'short')
+  if (told.length > 0) return Math.min(...told.map((d) => d.days)) < RECENT_DAYS
+  const words = tokens.slice(s.from, s.to)
+  if (words.some((t) => t.kind === 'number' && t.value >= 1900) || words.some((t) => t.w === 'still'))
+    return false
+  return words.some(
+    (t, i) =>
+      /^(recent|recently|lately)$/.test(t.w) ||
+      MONTHS.test(t.w) ||
+      (t.w === 'this' && words[i + 1]?.w === 'year') ||
+      (t.w === 'months' && /^(few|last|couple)$/.test(words[i - 1]?.w ?? '')),
+  )
 }
 
 function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'present' | 'past' {
   const s = sentenceOf(layout, m.from)
   if (LASTING.has(m.kind)) return 'present'
-  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to)
+  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to && d.unit !== 'short')
   const words = tokens.slice(s.from, s.to)
   const stillThere =
     words.some((t) => /^(still|now|currently|moment|keeps|again)$/.test(t.w)) &&
@@ -148,7 +164,12 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
     /^(sixties|seventies|eighties|nineties|fifties|forties|childhood|teens|twenties)$/.test(t.w),
   )
   if (decade) return 'past'
-  if (words.some((t, i) => SETTLED.test(t.w) && s.from + i > m.from) && !words.some((t) => PRESENT.test(t.w)))
+  if (
+    words.some(
+      (t, i) => SETTLED.test(t.w) && s.from + i > m.from && !/^(never|not)$/.test(words[i - 1]?.w ?? ''),
+    ) &&
+    !words.some((t) => PRESENT.test(t.w))
+  )
     return 'past'
   const later = layout.sentences[(layout.sentence[m.from] ?? 0) + 1]
   if (later) {

@@ -94,10 +94,23 @@ export type PainNumbers = {
 }
 
 /** Pain scores in the text: now, and before where one is given for comparison. `asked`: pain was the question. */
+/** Without a question, a number tells of pain when it is said as a score: "about a four", "was 2, today its 6". */
+const SCORE_LEAD = /^(a|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
+
+const scoreEnds = (tokens: readonly Token[], at: number) => {
+  const t = tokens[at]
+  return (
+    t === undefined ||
+    t.kind === 'mark' ||
+    /^(i|today|now|yesterday|and|but|ish|maybe|or|at|comes|then|out|pain)$/.test(t.w)
+  )
+}
+
 export function painNumbers(
   tokens: readonly Token[],
   layout: Layout,
   asked: boolean,
+  loose: boolean,
   painTokens: (sentence: number) => boolean,
 ): PainNumbers {
   const out: PainNumbers = { now: null, before: null, span: null }
@@ -122,6 +135,7 @@ export function painNumbers(
         continue
       if (
         !asked &&
+        !(loose && tokens.length >= 5 && SCORE_LEAD.test(prev) && scoreEnds(tokens, s.to)) &&
         !(
           speaksOfPain &&
           (numeral || /^(a|an|about|is|say|maybe|level|score|around|to|from|now|was|at)$/.test(prev))

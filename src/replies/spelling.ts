@@ -60,7 +60,6 @@ export function speller(v: Vocabulary): Speller {
       if (isKnown(t.w)) {
         t.known = 'lexicon'
         if (!v.alarm.has(t.w) && !v.plain.has(t.w)) t.alts = altsOf(t.w)
-        else if (v.plain.has(t.w) && t.w.length >= 4) t.alts = altsOf(t.w)
         out.push(t)
         continue
       }

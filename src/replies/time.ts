@@ -31,7 +31,13 @@ const WEEKDAYS = new Set(
   ),
 )
 
-export type Duration = { days: number; from: number; to: number; relation: 'for' | 'ago' | 'over' | 'since' }
+export type Duration = {
+  days: number
+  from: number
+  to: number
+  relation: 'for' | 'ago' | 'over' | 'since'
+  unit: 'short' | 'days'
+}
 
 /** Every stretch or point of time told in days: "for 3 days", "two weeks ago", "over 10 days", "since yesterday". */
 export function durations(tokens: readonly Token[]): Duration[] {
@@ -46,6 +52,7 @@ export function durations(tokens: readonly Token[]): Duration[] {
         from: i,
         to: simple.to,
         relation: before === 'since' || before === 'from' ? 'since' : 'ago',
+        unit: 'days',
       })
       i = simple.to - 1
       continue
@@ -66,7 +73,7 @@ export function durations(tokens: readonly Token[]): Duration[] {
           : w === 'day'
             ? 'for'
             : 'for'
-    out.push({ days, from: i, to, relation })
+    out.push({ days, from: i, to, relation, unit: unit === 0 ? 'short' : 'days' })
     i = to - 1
   }
   return out
@@ -95,9 +102,16 @@ function amount(tokens: readonly Token[], i: number): { value: number; to: numbe
       ? { value: 1, to: i + 1 }
       : null
   }
-  const n = NUMBERS.get(w)
+  let n = NUMBERS.get(w)
   if (n === undefined) return null
   let to = i + 1
+  // "thirty-one", "thirty one"
+  const unitAt = tokens[to]?.w === '-' ? to + 1 : to
+  const unit = NUMBERS.get(tokens[unitAt]?.w ?? '')
+  if (n >= 20 && n % 10 === 0 && unit !== undefined && unit >= 1 && unit <= 9) {
+    n += unit
+    to = unitAt + 1
+  }
   if (tokens[to]?.w === 'of') to++
   if (tokens[to]?.w === 'or' && NUMBERS.has(tokens[to + 1]?.w ?? ''))
     return { value: Math.max(n, NUMBERS.get(tokens[to + 1]?.w ?? '') ?? 0), to: to + 2 }

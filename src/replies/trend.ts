@@ -38,6 +38,7 @@ export function trendSignals(
   for (const w of present) {
     if (
       w.tags.has('worse') &&
+      !w.tags.has('rapid-4-to-90-days') &&
       /^(pain|hearing-loss|discharge|bleeding|dizziness|swelling|fever)$/.test(w.finding.kind)
     ) {
       add('worse-than-before', `${w.finding.kind} said to be worse`)

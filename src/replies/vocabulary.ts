@@ -51,6 +51,8 @@ export const cues = {
   thanks: cue(answers.THANKS),
   noToAll: cue(answers.NO_TO_ALL),
   vague: cue(answers.VAGUE),
+  instructs: cue(answers.INSTRUCTS),
+  unsure: cue(answers.UNSURE),
   well: cue(answers.WELL),
 }
 

@@ -271,7 +271,7 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
     point('p-headache', 'Headache', 4, clinic, { kinds: ['headache'], not: ['long-standing'] }),
     point('p-swelling', 'Swelling', 10, CKS_OE, { kinds: ['swelling'], not: ['long-standing'] }),
     point('p-fever', 'Fever', 10, MASTOID, { kinds: ['fever'] }),
-    point('p-rash', 'Rash or reaction', 10, clinic, { kinds: ['rash'] }),
+    point('p-rash', 'Rash or reaction', 4, clinic, { kinds: ['rash'] }),
     point('p-unwell', 'Feels unwell', 4, clinic, { kinds: ['unwell'] }),
     point('p-distress', 'Distress', 4, clinic, { kinds: ['distress'] }),
     point('p-other', 'Another symptom', 4, clinic, {
@@ -328,16 +328,23 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       any: ['spinning', 'unsteady', 'very'],
       with: ['nausea'],
     }),
-    floor('f-dizzy-deaf-sudden', 'Sudden dizziness or deafness, both together', 'now', NG127_FOCAL, {
-      kinds: ['dizziness'],
-      with: ['hearing-loss'],
-      withAny: ['sudden', 'sudden-within-30-days', 'marked'],
-      not: ['brief', 'long-standing'],
-    }),
+    floor(
+      'f-dizzy-deaf-sudden',
+      'Dizziness that spins or unsteadies, with sudden or marked deafness',
+      'now',
+      NG127_FOCAL,
+      {
+        kinds: ['dizziness'],
+        any: ['spinning', 'unsteady', 'cannot-stand', 'very'],
+        with: ['hearing-loss'],
+        withAny: ['sudden', 'sudden-within-30-days', 'marked'],
+        not: ['brief', 'long-standing'],
+      },
+    ),
     floor('f-dizzy-deaf', 'Dizziness with new deafness', 'today', NG127_FOCAL, {
       kinds: ['dizziness'],
       with: ['hearing-loss'],
-      withAny: ['new', 'sudden', 'worse', 'sudden-within-30-days', 'rapid-4-to-90-days'],
+      withAny: ['new', 'sudden', 'worse', 'marked', 'sudden-within-30-days', 'rapid-4-to-90-days'],
       not: ['brief', 'long-standing'],
     }),
     floor('f-dizzy-sudden-unsteady', 'Sudden dizziness with unsteadiness', 'now', NG127_FOCAL, {
@@ -457,7 +464,8 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       kinds: ['dizziness'],
       not: ['brief', 'long-standing'],
     }),
-    floor('f-rash', 'Rash or reaction to drops', 'today', clinic, { kinds: ['rash'] }),
+    floor('f-rash', 'Rash or reaction to drops', 'today', clinic, { kinds: ['rash'], not: ['slight'] }),
+    floor('f-rash-slight', 'A slight rash', 'soon', clinic, { kinds: ['rash'] }),
     floor('f-contraindicated', 'Drops in an ear that must not have them', 'soon', EARWAX, {
       kinds: ['contraindicated-drops'],
       evenIfPast: true,

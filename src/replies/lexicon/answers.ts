@@ -65,12 +65,13 @@ export const TIMES_WORDS = new Map<string, number>(
 
 /** Parts of a day, for counting distinct doses. */
 export const PERIODS: [string, string][] = [
-  ['morning', 'morning am breakfast brekkie breaky brekky waking dawn morningtime first-thing wakeup'],
-  ['midday', 'noon midday lunch lunchtime dinnertime afternoon elevenses'],
-  ['evening', 'evening pm night bedtime bed tonight supper teatime tea evenings nighttime dusk late-night'],
+  ['morning', 'morning am breakfast brekkie breaky brekky waking dawn'],
+  ['midday', 'noon midday lunch lunchtime dinner dinnertime afternoon elevenses'],
+  ['tea', 'tea teatime supper'],
+  ['night', 'evening pm night bedtime bed tonight nighttime dusk'],
 ]
 
-export const FORGOT = `forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|neglected|omitted ; not yet; not ~3 done|had|put|used|did|do|using|putting|managed|taken|started|got|given|today|bothered; none; no drops|doses; never ~2 did|put|got|used|had|done; slipped my mind; run|ran out; could not ~3 find|open|reach|do|manage|get|face; nothing today|yet|so; zero; nil; not ~1 touched|touch; no ~1 time|chance; not ~1 any|one|once; clean forgot; mind ~2 blank; no|not i have|did|havent|not`
+export const FORGOT = `forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|neglected|omitted ; not yet; not ~3 done|had|put|used|did|do|using|putting|managed|taken|started|got|given|today|bothered; none; no drops|doses; never ~2 did|put|got|used|had|done; slipped my mind; i|we|have|has|had|just ran|run out; ran|run out of ~3; none ~1 left; could not ~3 find|open|reach|do|manage|get|face; nothing today|yet|so; zero; nil; not ~1 touched|touch; no ~1 time|chance; not ~1 any|one|once; clean forgot; mind ~2 blank; no|not i have|did|havent|not`
 export const FUTURE = `will|shall; going to; about to; gonna; later|shortly|afterwards; intend|intending|planning|plan|hoping|hope|aim|aiming to; in a bit|minute|mo|moment; next one|dose|lot ~2; to go|come|do|follow; left to|for; due|still to; another ~3 to|later|tonight|tomorrow|at; tomorrow; doing ~3 tonight|later|now; when i get; before i go; more to; remaining; remind ~1; try to|and`
 export const DONE = `done|did|put|had|used|taken|took|in|applied|managed|completed|finished|given|popped|got|squirted|poured|doing|dropped; yes; all done; sorted`
 
@@ -127,7 +128,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'allergy',
     patterns:
-      'allergic|allergy|allergies|alergic|alergy|allergys|intolerant|intolerance; nut|nuts|peanut|peanuts|almond|almonds|latex|penicillin|plaster|plasters ~2 allergy|allergic; anaphylaxis; epipen',
+      'bring|brings|brought me ~1 out; nuts|latex|plasters ~4 hives|rash|swell; allergic|allergy|allergies|alergic|alergy|allergys|intolerant|intolerance; nut|nuts|peanut|peanuts|almond|almonds|latex|penicillin|plaster|plasters ~2 allergy|allergic; anaphylaxis; epipen',
   },
   {
     kind: 'drops-reaction',
@@ -142,7 +143,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'immunocompromised',
     patterns:
-      'immune|immunocompromised|immunosuppressed|immunosuppressant|immunosuppressants|immunosupressed|immunodeficiency|autoimmune; low|weak|poor|weakened|compromised|suppressed ~1 immunity; chemo|chemotherapy|radiotherapy|kemo|leukaemia|leukemia|lymphoma|myeloma|hiv|aids; transplant|transplanted; methotrexate|azathioprine|rituximab|mycophenolate|tacrolimus|ciclosporin|cyclosporin|biologics|biologic|adalimumab|prednisolone|prednisone|steroids|hydroxychloroquine|infliximab; no spleen; spleen removed|out; splenectomy; lupus; cancer; steroid tablets',
+      'immune|immunocompromised|immunosuppressed|immunosuppressant|immunosuppressants|immunosupressed|immunodeficiency|autoimmune; low|weak|poor|weakened|compromised|suppressed ~1 immunity; chemo|chemotherapy|radiotherapy|kemo|rheumatoid|leukaemia|leukemia|lymphoma|myeloma|hiv|aids; transplant|transplanted; methotrexate|azathioprine|rituximab|mycophenolate|tacrolimus|ciclosporin|cyclosporin|biologics|biologic|adalimumab|prednisolone|prednisone|steroids|hydroxychloroquine|infliximab; no spleen; spleen removed|out; splenectomy; lupus; cancer; steroid tablets',
   },
   {
     kind: 'anticoagulant',
@@ -159,6 +160,9 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
 export const NO_TO_ALL = `no|none|nothing|not|never ~2 to all|any|everything|them|those|these|that|every|either; none; nothing; no to ~1 all|lot|everything; none of ~1 above|those|these|them|that|this; all no|nos|negative; not applicable; none apply|applies; no none; not ~2 any ~2 those|these|that|them; n/a; all clear; negative; no ~1 problems ~2 ears?; nothing like that; nothing to report|declare|tell; never had any|anything|nothing|one|them|those|ear ~2; no history; no all`
 
 /** Something is amiss, but not what: a human reads it. */
+/** Text that tells the service what to conclude, or that came out of dictation: a human reads it. */
+export const INSTRUCTS = `ignore|disregard|forget ~3 instructions|instruction|previous|text|texts|message|messages|prompt|rules|above; mark|set|record|classify|treat|flag|log|rate|label|score ~3 as|to ~2 fine|none|ok|normal|resolved|closed|well|green|low|done|urgent; close ~3 case|record|file|concern|ticket|alert; system prompt; urgency; set ~2 urgency; do not escalate|alert|flag; patient is well|fine; no action needed|required; override; voice message; full stop; new line; comma; dictated; you are ~2 assistant|bot|computer|model`
+export const UNSURE = `not ~1 sure; think so; cannot|can not ~1 remember|say|tell|recall; might have; may have; possibly; maybe; perhaps; no idea; do not ~1 know|remember|recall; never said; not certain; some of ~2; some; a few; one of ~2; which of ~2; depends; sort of; kind of; yes and no; yes but; not that one; is and ~2 not; both yes and no; did and ~2 did not; hard to say; what ~1 you mean`
 export const VAGUE = `
 not ~2 happy|good|great|impressed|pleased; worried|worrying|concerned|concern|concerns|anxious|nervous; something ~2 not right; not ~2 right; not normal; no better|improvement; not ~2 better|improved|improving|settled|settling|healed|healing|cleared|recovered; no relief; worse|worsened|worsening; getting|got|gone ~1 bad|worse; bad|terrible|awful|dreadful|horrible|horrendous|nightmare; wrong; odd|strange|weird|funny|peculiar|queer|dodgy; problem|problems|trouble|troubles|issue|issues; emergency|urgent|urgently|asap|ambulance|hospital|casualty; a and e|999|111|gp|doctor|doctors; struggling|suffering|suffer; still ~3 same|bad|there|troubling|bothering|playing; playing up; bothering me; troubling me; not ~1 feel ~2; emoji-no; emoji-crying; emoji-help; emoji-fire; complain|complaint|complaining|disgusted|disgusting|disgrace|disgraceful|appalling|shocking|useless|rubbish; frightened; awake all|half ~1 night; emoji-sick; that|this|same thing again; doing that ~1 thing; not feel ~1 normal; not ~2 slept|sleep|sleeping|sleep; no sleep; lump|bump; up all night; hurt|hurts`
 

@@ -15,7 +15,7 @@ const table = (rows: string): Map<string, string[]> =>
   )
 
 export const CONTRACTIONS = table(`
-cant cannot carnt cannae canny caint canot cantt canna cannit kant cnat = can not
+cant cyaan cyah cannot carnt cannae canny caint canot cantt canna cannit kant cnat = can not
 dont dinnae dinna dunt dnt donnot divvent divvnt = do not
 didnt didnae didna diddnt dint didint didt dident = did not
 wont willnae winnae wint = will not
@@ -160,6 +160,12 @@ ambulence = ambulance
 bludy = bloody
 thankyou thankyu = thank you
 ayup = hello
+pon = on
+haffi = have to
+da = dad
+em = them
+rong wrang = wrong
+lyin = lying
 nee = no
 hale = whole
 wor = our

@@ -10,7 +10,7 @@ export const CLASSES: Record<string, string> = {
   hurtnoun: 'pain pains ache aches soreness throbbing stinging discomfort twinge twinges agony tenderness',
   headword: 'head heads skull temples temple forehead',
   elsewhere:
-    'knee knees back hip hips leg legs foot feet toe toes ankle ankles arm arms elbow shoulder shoulders wrist wrists hand hands finger fingers stomach tummy belly bum backside tooth teeth nose bowels bladder gut ribs heel calf thumb gout gums sinus sinuses',
+    'stomach tummy belly tooth teeth nose bowels bladder gut ribs gums sinus sinuses kidneys kidney groin',
   limb: 'arm arms leg legs hand hands fingers finger foot feet limb limbs',
   face: 'face mouth lip lips cheek cheeks smile grin eyelid eyelids eyebrow eyebrows facial jowl forehead',
   droop:
@@ -37,7 +37,7 @@ export const CLASSES: Record<string, string> = {
     'dizzy dizziness dizzyness dizy dizzier dizziest giddy giddiness woozy woozie swimmy swimy vertigo lightheaded lightheadedness unbalanced imbalance disorientated disoriented seasick dizzying wozzy',
   unsteady:
     'unsteady wobbly wobbling wobble wobbles staggering stagger staggered swaying sway tottering tottery lurching reeling teetering unstable doddery veering listing',
-  ring: 'ringing tinnitus buzzing buzz buzzes buzzy humming hum hissing hiss whistling whistle whooshing whoosh roaring roar rushing droning drone screeching ringin pulsatile tinitus',
+  ring: 'ringing tinnitus buzzing buzz buzzes buzzy humming hissing hiss whistling whooshing whoosh roaring rushing droning drone screeching ringin pulsatile tinitus',
   blocked:
     'blocked bunged clogged plugged stuffed stuffy congested blockage clogging bunging full fullness pressure stoppered fuzzy corked cloggy',
   itch: 'itch itchy itches itching itched itchin itchiness tickle tickly tickles tickling ticklish irritated irritation irritating scratchy scratching crawly',
@@ -120,7 +120,7 @@ export const CONCEPTS: Concept[] = [
   // pain elsewhere
   c(
     'other',
-    '@elsewhere ~2 is|are|was|giving|bad|playing @hurt|gyp|bad|bother|up; @elsewhere @hurt|pain|pains|ache; @hurt ~2 in ~2 @elsewhere; @hurt ~1 @elsewhere; backache|toothache|stomachache|arthritis|rheumatism|sciatica|lumbago; throat ~2 @hurt; @hurt ~1 throat; neck ~2 @hurt; @hurt ~1 neck; eye|eyes ~2 @hurt; @hurt ~1 eye|eyes; toothache; tooth ache',
+    '@elsewhere ~2 is|are|was|giving|bad|playing @hurt|gyp|bad|bother|up; @elsewhere @hurt|pain|pains|ache; @hurt ~2 in ~2 @elsewhere; @hurt ~1 @elsewhere; toothache|stomachache; throat ~2 @hurt; @hurt ~1 throat; neck ~2 @hurt; @hurt ~1 neck; eye|eyes ~2 @hurt; @hurt ~1 eye|eyes; toothache; tooth ache',
     {
       tags: ['elsewhere'],
     },
@@ -192,7 +192,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'hearing ~2 @fine; can|could hear; able to hear; hear ~2 @fine|everything|pin|lovely|grass|clock|birds|again; hearing ~2 much? better; hearing ~2 come|came back; good|great|better|improved|normal|perfect hearing; hearing ~1 not ~1 affected|changed|bad; not ~1 lost ~2 hearing; hearing ~1 like ~2 bat|new; hearing ~2 same ~1 ever|usual|normal|always; everything|sounds ~2 loud|louder; no loss of hearing; no hearing loss|problems|issues|trouble|change|difficulty|difficulties; hearing improvement; so much better ~3 hear',
+    'hearing ~2 @fine; can|could hear; able to hear; hear ~4 sermon|telly|tv|grandkids|kettle|ticking|tick; hear ~2 @fine|everything|pin|lovely|grass|clock|birds|again; hearing ~2 much? better; hearing ~2 come|came back; good|great|better|improved|normal|perfect hearing; hearing ~1 not ~1 affected|changed|bad; not ~1 lost ~2 hearing; hearing ~1 like ~2 bat|new; hearing ~2 same ~1 ever|usual|normal|always; everything|sounds ~2 loud|louder; no loss of hearing; no hearing loss|problems|issues|trouble|change|difficulty|difficulties; hearing improvement; so much better ~3 hear',
     {
       denies: true,
     },
@@ -210,7 +210,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'dizziness',
-    '@unsteady; off ~2 balance; balance ~3 off|gone|bad|right|terrible|awful|all|shot|lost|poor|rubbish|funny|went|out|worse|dodgy; lost|losing|lose|no|loss ~2 balance; legs ~1 like|are jelly; like ~2 boat|ship|drunk; jelly legs; walking ~2 drunk|crooked|sideways; feel|feeling|felt ~2 drunk|tipsy; bumping into ~2; lean|leaning|veer|tip|tipping|falling|fall|drifting|pulled ~2 to ~2 side; unsteady ~2 feet|legs; holding|hold|hanging|hang on? ~1 to? ~2 walls|furniture|wall|rail; floor ~2 tipping|moving|tilting|sloping|coming; keep|kept falling|tripping|stumbling; bouncing off ~2 walls',
+    '@unsteady; off ~2 balance; balance ~3 off|gone|bad|right|terrible|awful|all|shot|lost|poor|rubbish|funny|went|out|worse|dodgy; lost|losing|lose|no|loss ~2 balance; legs ~1 like|are jelly; like ~4 boat|ship|drunk|trawler|waltzers; room|world|everything|floor ~3 tilting|tilt|tilts|tipping|sloping|rocking; jelly legs; walking ~2 drunk|crooked|sideways; feel|feeling|felt ~2 drunk|tipsy; bumping into ~2; lean|leaning|veer|tip|tipping|falling|fall|drifting|pulled ~2 to ~2 side; unsteady ~2 feet|legs; holding|hold|hanging|hang on? ~1 to? ~2 walls|furniture|wall|rail; floor ~2 tipping|moving|tilting|sloping|coming; keep|kept falling|tripping|stumbling; bouncing off ~2 walls',
     {
       tags: ['unsteady'],
     },
@@ -223,7 +223,7 @@ export const CONCEPTS: Concept[] = [
   // face
   c(
     'facial-weakness',
-    '@face ~4 @droop; @droop ~4 face|mouth|lip|cheek|smile|lips|eyelid; side|half ~2 face ~4; bells|bell palsy; bells; palsy; face|mouth|smile ~3 wrong|odd|funny|strange|weird|different; face|mouth ~1 gone ~1 funny|odd|slack|numb|dead|tight|stiff|lopsided|wonky; like rubber; face ~3 rubber|rubbery; @face ~3 to|on one side; @face ~3 not ~2 move|work|moving|working|right|lift|smile; one sided ~1 @face; can|could not ~2 smile|grin|whistle|frown; face|mouth|cheek ~3 hanging|hangs|hung|melted|melting|sliding|slid|slack; @face ~2 pins; pins ~3 ~3 face|cheek|lip|mouth|jaw; facial ~1 weakness|droop|palsy|numbness|paralysis|drooping; drooling|dribbling ~5 side|mouth|drink|drinking|tea|eating|corner; tea|drink|soup ~3 dribbling|dribbles|running|falls|falling ~2 mouth|side|chin; can|could not ~2 feel ~3 face|cheek|lip|mouth; face|mouth ~2 slack; half ~2 smile',
+    '@face ~4 @droop; @droop ~4 face|mouth|lip|cheek|smile|lips|eyelid; half ~2 face ~2 @droop; side ~2 face ~3 @droop|gone|different|like|wrong; bells|bell palsy; bells; palsy; face|mouth|smile ~3 wrong|odd|funny|strange|weird|different; face|mouth ~1 gone ~1 funny|odd|slack|numb|dead|tight|stiff|lopsided|wonky; face ~3 rubber|rubbery; @face ~3 to|on one side; @face ~3 not ~2 move|work|moving|working|right|lift|smile|pull|go|budge; eyelid ~4 hanging|hang|hangs|droops; one sided ~1 @face; can|could not ~2 smile|grin|whistle|frown; face|mouth|cheek ~3 hanging|hangs|hung|melted|melting|sliding|slid|slack; @face ~2 pins; pins ~3 ~3 face|cheek|lip|mouth|jaw; facial ~1 weakness|droop|palsy|numbness|paralysis|drooping; drooling|dribbling ~5 side|mouth|drink|drinking|tea|eating|corner; tea|drink|soup ~3 dribbling|dribbles|running|falls|falling ~2 mouth|side|chin; can|could not ~2 feel ~3 face|cheek|lip|mouth; face|mouth ~2 slack; half ~2 smile',
   ),
   c(
     'facial-weakness',
@@ -250,7 +250,7 @@ export const CONCEPTS: Concept[] = [
   // fever
   c(
     'fever',
-    'fever|fevers|feverish|fevered|pyrexia|feaver; emoji-fever; temperature|temp; high|raging|got|running|have|has|had|bit|with|raised|spiking|touch ~3 temperature|temp; temperature ~3 high|up|raised|sky|hot|through; burning up; boiling ~1 hot?; burning hot; hot and cold; hot sweats|flushes; shivery|shivering|shivers|shiver|shivry|shivvery|shakes|rigors|rigor|chills; shaking ~1 cold|uncontrollably|violently; feel|feeling|felt ~2 hot|roasting|flushed|clammy; roasting; sweating|sweats|sweaty|clammy; night sweats; red hot; temprature|temperture|tempreture',
+    'fever|fevers|feverish|fevered|pyrexia|feaver; emoji-fever; temperature|temp; high|raging|got|running|have|has|had|bit|with|raised|spiking ~3 temperature|temp; touch of ~1 temperature|fever; temperature ~3 high|up|raised|sky|hot|through; burning up; boiling ~1 hot?; burning hot; hot and cold; hot sweats|flushes; shivery|shivering|shivers|shiver|shivry|shivvery|shakes|rigors|rigor|chills; shaking ~1 cold|uncontrollably|violently; feel|feeling|felt ~2 hot|roasting|flushed|clammy; roasting; sweating|sweats|sweaty|clammy; night sweats; red hot; temprature|temperture|tempreture',
   ),
   c('fever', 'temperature|temp ~2 @fine|down; normal temperature; no temperature', { denies: true }),
   // swelling
@@ -268,7 +268,7 @@ export const CONCEPTS: Concept[] = [
   // airway
   c(
     'airway',
-    'throat|tongue|lips|lip ~3 @swell|closing|closed|close|tight|tightening|tightened|narrowing|constricted|blown|big|huge|fat|itchy|numb|tingling|thick; @swell|tight|closing|fat ~3 throat|tongue|lips|lip|mouth|windpipe|airway; mouth ~2 @swell; face ~2 @swell|blown|ballooned; @swell ~2 face|eyes; can|could not ~3 @breathe|swallow; unable to breathe|swallow; can|could not ~2 get|catch ~2 breath|air; short|shortness of breath; breathless|breathlessness; out of breath; @hard ~3 @breathe|swallow|swallowing; breathing ~3 hard|difficult|bad|fast|funny|heavy|laboured|rapid|worse|struggling|tight|shallow; wheeze|wheezy|wheezing; choking; choked; gasping; anaphylaxis|anaphylactic; lump in ~1 throat; throat ~2 closing|close ~1 up; windpipe|airway',
+    'throat|tongue|lips|lip ~3 @swell|closing|closed|close|tight|tightening|tightened|narrowing|constricted|blown|big|huge|fat|itchy|numb|tingling|thick; @swell|tight|closing|fat ~3 throat|tongue|lips|lip|mouth|windpipe|airway; mouth ~2 @swell; drops|oil|tablet|tablets|antibiotic|antibiotics|allergic ~8 face|eyes ~2 @swell; face|eyes ~2 @swell ~6 drops|oil|tablet|tablets|antibiotic|antibiotics; lips|lip ~3 sausages; mouth ~2 tingly|tingling ~4 lips|throat|tongue; tongue|lips ~4 huge|massive|enormous; can|could not ~3 @breathe|swallow; unable to breathe|swallow; can|could not ~2 get|catch ~2 breath|air; short|shortness of breath; breathless|breathlessness; out of breath; @hard ~3 @breathe|swallow|swallowing; breathing ~3 hard|difficult|bad|fast|funny|heavy|laboured|rapid|worse|struggling|tight|shallow; wheeze|wheezy|wheezing; choking; choked; gasping; anaphylaxis|anaphylactic; lump in ~1 throat; throat ~2 closing|close ~1 up; windpipe|airway',
   ),
   // chest
   c(
@@ -283,7 +283,7 @@ export const CONCEPTS: Concept[] = [
   // blocked
   c(
     'blocked',
-    '@blocked ~1 up?; bunged up; water ~2 in|inside ~2 ear|ears; cotton wool ~3; cottonwool; feel|feels|feeling|felt ~3 full|blocked|plugged|under ~1 water; ear ~3 not ~2 pop|popped|clear|cleared|unblock|popping|open; needs|need|want to pop; something|wax ~2 in ~2 ear|there still; stuffed up; crackling|crackle|crackles|crackly|popping|clicking|clicks|squelching|squelchy|gurgling|squeaking|squeaky; ear ~2 popped|pops|pop',
+    '@blocked ~1 up?; bunged up; water ~2 in|inside ~2 ear|ears; like|of|full ~2 cotton wool|wool; cotton wool ~1 in ~2 ear|ears|head; cottonwool ~2 in; feel|feels|feeling|felt ~3 full|blocked|plugged|under ~1 water; ear ~3 not ~2 pop|popped|clear|cleared|unblock|popping|open; needs|need|want to pop; stuffed up; crackling|crackle|crackles|crackly|popping|clicking|clicks|squelching|squelchy|gurgling|squeaking|squeaky; ear ~2 popped|pops|pop',
   ),
   c('blocked', 'unblocked; not ~1 blocked; no|nae ~1 blockage; clear|clearer than', { denies: true }),
   c('itch', '@itch'),
@@ -299,11 +299,11 @@ export const CONCEPTS: Concept[] = [
   // rash
   c(
     'rash',
-    '@rashw; allergic ~1 reaction; reaction to; bad reaction; come|came|coming|broke|broken out in; @ear ~2 peeling|peeled|burnt|scalded; skin ~3 peeling|red|raw|burnt|burning|reacted|irritated|blistered|broken; bright red ~2 ear|skin',
+    '@rashw; allergic ~1 reaction; reaction to; bad reaction; come|came|coming|broke|broken|bring|brings|brought ~1 out in; @ear ~2 peeling|peeled|burnt|scalded; skin ~3 peeling|red|raw|burnt|burning|reacted|irritated|blistered|broken; bright red ~2 ear|skin',
   ),
   c(
     'other',
-    '@ear ~3 red|hot|reddened|scarlet|crimson|inflamed|glowing|warm; red|hot|inflamed ~1 @ear; redness|inflammation|inflamed; numb|numbness|numbed|tingling|tingly|pins',
+    '@ear ~3 red|hot|reddened|scarlet|crimson|inflamed|glowing|warm; red|hot|inflamed ~1 @ear; redness|inflammation|inflamed; numb|numbness|numbed|tingling|tingly; pins and needles',
   ),
   // unwell
   c(
@@ -333,7 +333,7 @@ export const CONCEPTS: Concept[] = [
   // bleeding
   c(
     'bleeding',
-    '@blood; @leak|weeping|pouring|poring|coming|gushing ~5 @red; @red ~3 all over|everywhere; fresh|bright red; @blood ~3 @leak; @leak ~4 @blood; @red ~3 on ~4 tip|aid|mould|dome|sheet|sheets|pillowslip|towel|flannel|wool; blood|bleeding|bled|bleed|blooded ~3 ear|ears; bloodstained; bloody ~1 discharge|fluid|ooze|oozing|stuff|gunk|wax|cotton|tissue|pus|pillow|bud|liquid|mess|pillowcase|snot|hanky|water; blood stained; emoji-blood; @red ~2 stuff|fluid|liquid|gunk|goo|discharge|stain|stains|spots|spot|streaks|specks|pillow|tissue|ooze|drops ~1 on?; red ~3 on ~3 pillow|tissue|cotton|bud|pillowcase|hanky; spots|streaks|specks of red; claret; haemorrhage|hemorrhage|haemorrhaging',
+    '@blood; @leak|weeping|pouring|poring|coming|gushing ~5 @red; @red ~3 all over|everywhere; fresh|bright red ~2 stuff|fluid|on|blood|discharge|coming|liquid|from|out|spots|drops|doctor; @blood ~3 @leak; @leak ~4 @blood; @red ~3 on ~4 tip|aid|mould|dome|sheet|sheets|pillowslip|towel|flannel|wool; blood|bleeding|bled|bleed|blooded ~3 ear|ears; bloodstained; bloody ~1 discharge|fluid|ooze|oozing|stuff|gunk|wax|cotton|tissue|pus|pillow|bud|liquid|mess|pillowcase|snot|hanky|water; blood stained; emoji-blood; @red ~2 stuff|fluid|liquid|gunk|goo|discharge|stain|stains|spots|spot|streaks|specks|pillow|tissue|ooze|drops ~1 on?; red ~3 on ~3 pillow|tissue|cotton|bud|pillowcase|hanky; spots|streaks|specks of red; claret; haemorrhage|hemorrhage|haemorrhaging',
   ),
   c(
     'bleeding',
@@ -349,7 +349,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'bleeding',
-    '@blood ~5 not ~2 stop|stopped|stopping|stops|clot|clotting|let|easing|ease|slow|slowing|slowed|quit; not ~3 stop|stopped|stopping|stem|stops ~4 @blood|bleeding; can|could not ~1 stop|stem ~3 @blood|bleeding|blood|it ~1 bleeding; @blood ~2 keeps|constantly|continuously|nonstop|continuous; @blood ~2 non stop; keeps|will|constantly|continuously|nonstop ~2 bleeding; not stopped bleeding; @blood ~4 hours|hour|ages now?; @blood ~3 all night|day; hours ~5 @blood; will|can|does not stop bleeding; @blood ~2 on and on; @blood ~3 never|wont stops|stop|stopped',
+    'not ~1 clot|clotting|clots; @blood ~5 not ~2 stop|stopped|stopping|stops|clot|clotting|let|easing|ease|slow|slowing|slowed|quit; not ~3 stop|stopped|stopping|stem|stops ~4 @blood|bleeding; can|could not ~1 stop|stem ~3 @blood|bleeding|blood|it ~1 bleeding; @blood ~2 keeps|constantly|continuously|nonstop|continuous; @blood ~2 non stop; keeps|will|constantly|continuously|nonstop ~2 bleeding; not stopped bleeding; @blood ~4 hours|hour|ages now?; @blood ~3 all night|day; hours ~5 @blood; will|can|does not stop bleeding; @blood ~2 on and on; @blood ~3 never|wont stops|stop|stopped',
     {
       tags: ['will-not-stop'],
     },
@@ -361,7 +361,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'discharge',
-    'pus|puss|pussy|pusy|bealing|beelin; septic|infected ~1 discharge; @coloured|@red ~2 @fluid|discharge|gunk|pus|mess|crust|crusts|stain|stains|goo|ooze|leak; @fluid|discharge|discharging|weeping|oozing|leaking|gunk|crust|leak ~4 @coloured; @leak ~3 @coloured; @coloured ~3 from|out|on|off ~3 ear|pillow|ears|tissue|cotton|pillowcase|bud|hanky|hankie|sheet|sheets; thick ~2 @fluid|discharge|yellow|green; gone|turned|going ~1 @coloured; custard|cheese|cheesy',
+    'pus|puss|pussy|pusy|bealing|beelin; septic|infected ~1 discharge; @coloured|@red ~2 @fluid|discharge|gunk|pus|mess|crust|crusts|stain|stains|goo|ooze|leak; @fluid|discharge|discharging|weeping|oozing|leaking|gunk|crust|leak ~4 @coloured; @leak ~3 @coloured; @coloured ~3 from|out|on|off ~3 ear|pillow|ears|tissue|cotton|pillowcase|bud|hanky|hankie|sheet|sheets; thick ~2 @fluid|discharge|yellow|green; @fluid|discharge|it turned ~1 @coloured; custard|cheese|cheesy',
     { tags: ['coloured'] },
   ),
   c(
@@ -393,12 +393,12 @@ export const CONCEPTS: Concept[] = [
 export const MASKS = `
 killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
 sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
-pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember; right pain; real pain; such a pain; bit of a pain to; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
+pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember;such a pain; bit of a pain to; a|right|real|royal pain to|getting|trying|putting|doing; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
 bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
 blood pressure ~1 tablets?|pills?; blood thinner|thinners|thinning|thiner|thinnner|thiners ~1 tablets?; blood test|tests|results|tested; blood sugar|sugars; blood tablets; blood count|group|type|clinic|donor; flesh and blood; in cold blood; blue blood; blood orange; blood relative|relatives; own flesh
 head spinning|spins with all; head ~2 spinning|spins ~2 with|from|over|by ~4 messages|texts|forms|questions|info|information|instructions|dates|times|all|it|appointments; spinning plates; spinning class|wheel|wool; spin class; washing ~4 spin|spinning; spin cycle|dryer; go for a spin
 room temperature; body temperature; temperature of ~2 oil|drops|bottle|room|water|house; took|take|taken|taking|check|checked ~2 temperature; temperature outside|today|dropped|outdoors; warm ~3 drops|oil|bottle ~3; warmed ~4; hot water bottle; hot water; hot weather; hot day; hot drink; hot chocolate; hot meal|dinner; hot outside|today|here|out|summer; boiling outside|today|kettle|hot|water weather?; weather|heat|knees|knee|feet|hip|back|legs|arthritis|shoes|shoe|bunions|corns ~1 is|are killing me; killing me ~2 laughing; weather ~3 hot|boiling|roasting|cold|warm; red hot poker; cold outside|today|weather|here|out; chill out; chilled out; hot cross; hot pot; hotpot
-drops|oil|it|they|them|most|some|half ~2 run|runs|ran|running|leak|leaks|leaking|leaked|dribble|dribbles|dribbled|trickle|trickles|drip|drips|dripped|dripping|spill|spilt|spilled|pour|came|come|comes|coming|drain|drained|drains ~1 out|down|back|straight|everywhere; drops|oil|most ~1 went everywhere; oil ~3 on|over ~3 pillow|pillowcase|sheets; oily|greasy|oil ~2 pillow|pillowcase|hair|towel|ear|ears; running out of; run out of; ran out of; running late; run late; out of breath running; runny nose; nose ~2 running|runny|runs; runny egg|eggs; running around|about|errands|water|smoothly|well|fine|low; dripping tap
+drops|oil|it|they|them|most|some|half ~2 run|runs|ran|running|leak|leaks|leaking|leaked|dribble|dribbles|dribbled|trickle|trickles|drip|drips|dripped|dripping|spill|spilt|spilled|pour|came|come|comes|coming|drain|drained|drains ~1 out|down|back|straight|everywhere; drops|oil|most ~1 went everywhere; some ran ~2 neck|face|chin|cheek; running|ran|runs down ~1 neck|face|chin|back|collar; oil ~3 on|over ~3 pillow|pillowcase|sheets; oily|greasy|oil ~2 pillow|pillowcase|hair|towel|ear|ears; running out of; run out of; ran out of; running late; run late; out of breath running; runny nose; nose ~2 running|runny|runs; runny egg|eggs; running around|about|errands|water|smoothly|well|fine|low; dripping tap
 wax ~4 come|came|comes|coming|dripping|running|oozing|leaking|pouring|fell|falling|dropped|popped|out ~1 out?|away?|loose?; bits|lumps|lump|bit|chunk|chunks|piece|pieces|dollop|blob|load|loads|lot|lots|flakes|crumbs|crumb ~2 of ~2 wax|muck|earwax ~3 came|come|out|coming?; lump|lumps|bits|plug of ~1 wax; brown|yellow|dark|orange|black ~1 wax; wax ~3 brown|dark|yellow|orange|black; runny wax; sticky wax; crusty wax; wax ~2 runny|sticky|crusty|soft|gooey|mucky; ear wax|waxes; waxy; wax
 smell|smells|smelling of ~2 olive|almond|oil|drops|lavender|roses|chips|curry; smells|smell ~1 lovely|nice|like ~1 chip|salad|almonds|chippy|kitchen|marzipan|restaurant; drops|oil|stuff|bottle ~2 smell|smells|stink|stinks|pong|whiff|stinky|smelly; stinking ~1 rich|hot; sense of smell; smell ~2 roses|coffee|rat|bacon; bacon ~3; salad dressing
 ring|rang|rung|phone|phoned|call ~1 you|me|the|them|up|back|us|clinic|surgery|reception|my|tomorrow|later|him|her|in|before|to|for|if|on|when|round|about|again|and; ringing ~1 you|me|them|us|clinic|surgery|reception|round; be|stop|keep|keeps|started ringing ~1 me|you|us; phone ~2 ringing|rang|rings|ring; give ~2 ring|bell|buzz|tinkle; wedding ring; ring road; rang bells; ring ring; ring true; ring a bell; ringing off; door bell; doorbell|doorbells|bell ~1 rang|ringing; alarm ~3 ring|ringing|rang|buzzing; buzz off; buzzing ~3 happy|excited|see; buzzing with; humming along|a; whistle|whistling ~2 kettle|tune; kettle ~2 whistling|whistle; clock|fridge|boiler|heating|washing ~2 ticking|humming|hum|hums|buzzing|tick; hear ~6 humming|ticking|buzzing|hum; bleeding morning|thing|things|cat|dog|phone|nuisance|obvious|weather|hell; crying ~2 out; cat|dog|baby ~1 crying
@@ -406,7 +406,7 @@ hear|hearing from|back|about|of|news|your|that ~1; hear ~2 from|back; heard from
 fall|fell|fallen asleep|behind|in|out|through|apart|ill|off|over ~1 laughing?; fell|falls|fallen|falling ~3 out|away|off|asleep|through; falling behind|asleep; the fall; autumn fall; rain|snow fall; night fall; bottle|dropper|drops|phone ~3 fell|fallen|falls|falling|dropped
 dropped|drop|drops|dropping ~2 in|off|by|round|line|note|you|the|me|my|us|them|it|bottle|dropper|phone|parcel|into|each|twice; dropped ~3 bottle|phone|dropper|it|lid; drop in; a drop of; eye drop|drops; ear drop|drops; nose drop|drops; drops; eardrops|dropper|droppers|drop; lip service; face to face; face time|facetime; face ~1 it|facts|cream|mask|wash|masks|paint|cloth|towel|cloths; two faced; in your face; familiar|friendly|happy|smiley|old ~1 face|faces; mouth to|watering|organ|wash; mouthful|mouthwash; smiling; eye drops; eyes peeled; keep|keeping|kept ~2 eye|eyes|eye ~1 on|out|open; eye test|clinic|hospital|appointment|specialist|op|operation; cannot see ~2 why|how|to|the|anyone|point|reason|you|myself|label|writing|screen|glasses; see ~2 to|you|what|how|why|if|label|bottle
 light|lights ~1 of|bulb|switch|on|off|out; light reading|lunch|meal|supper; turn ~2 light|lights; traffic lights; christmas lights; in light
-sore subject|point|loser|thumb; sight for sore eyes; sore eyes; bored stiff; scared stiff; stiff drink|breeze|upper; stiff ~2 lid|bottle|cap; frozen stiff; neck of ~2; neck and neck; up to ~1 neck; breathing down ~1 neck
+knee|knees|back|hip|hips|leg|legs|foot|feet|toe|toes|ankle|ankles|elbow|shoulder|shoulders|wrist|wrists|finger|fingers|thumb|bunions|corns|arthritis|sciatica|rheumatism|joints|lumbago|backside ~3 @hurt|bad|terrible|dreadful|awful|rubbish|playing|worse|gyp|murder; @hurt|bad|terrible|dreadful|awful|dodgy|gammy ~2 knee|knees|back|hip|hips|shoulder|foot|feet|ankle|elbow|wrist|joints|thumb; arthritis|backache|rheumatism|sciatica|lumbago|gout; sore subject|point|loser|thumb; sight for sore eyes; sore eyes; bored stiff; scared stiff; stiff drink|breeze|upper; stiff ~2 lid|bottle|cap; frozen stiff; neck of ~2; neck and neck; up to ~1 neck; breathing down ~1 neck
 back to|at|in|from|on|home|soon|again|later|tomorrow|with|by; ear infection clinic; play it by ear; by ear; all ears; wet behind the ears; in one ear ~4; ear to the ground; up to my ears; lend ~1 ear; music to ~2 ears; music ~3 ears; dog ~1 ears; ears burning|pinned|pricked; ears must be burning; ear ache of; ear bashing; earful; bend ~2 ear; keep ~2 ear out; out on ~1 ear; hand to mouth; hand in hand; on the other hand; other hand; to hand; by hand; give ~2 hand; hand|hands full|free|up|steady|shaky|shake|arthritis|bad|stiff; back on ~2 feet; arm and ~1 leg; arm in arm; pull|pulling ~2 leg; on ~1 last legs; long arm; arms full; chest of drawers; off ~2 chest; medicine chest; treasure chest
 heart|hearty of|thanks|warm|felt|goes|sink|set|out|full|breakfast|for|you|content ~1; with all ~2 heart; by heart; heart's content; sweetheart; heartfelt; heart failure ~2 clinic; bless ~2 heart; from ~2 heart; take heart
 breath of fresh; do not hold ~1 breath; hold|holding ~1 breath; bated breath; under ~1 breath; breathing space; save ~1 breath; catch ~1 breath; breath test; bad breath
