@@ -23,7 +23,15 @@ export interface Answering {
   reading: Reading
   /** What a page with choices sent, where the reply came from one. */
   form: PageForm | null
+  /** Nothing but yes, no or not sure to one question of the history. */
+  plain: boolean
 }
+
+const PLAIN_ANSWER =
+  /^(yes|yep|yeah|y|no|nope|n|none|not sure|unsure|i'?m not sure|don'?t know|i don'?t know|dunno)[\s.!]*$/i
+
+/** Such an answer was offered, so it needs no human to be understood: what it means, the history's rules say. */
+export const isPlainAnswer = (text: string): boolean => PLAIN_ANSWER.test(text.trim())
 
 /** Carries the answer out. @returns false when the reply leaves its question without an answer */
 export async function answerReply(flow: Flow, answering: Answering): Promise<boolean> {
@@ -122,12 +130,12 @@ async function doses(flow: Flow, { row, patient, reading }: Answering, question:
 const today = (flow: Flow): string => flow.now.toZonedDateTimeISO(flow.clinic.zone).toPlainDate().toString()
 
 async function history(flow: Flow, answering: Answering, question: Question): Promise<boolean> {
-  const { row, patient, reading } = answering
+  const { row, patient, reading, plain } = answering
   const visit = question.visitId ? await getVisit(flow, question.visitId) : null
   if (!visit) return true
   const given = screeningAnswers(flow, reading, question)
   if (given.length === 0) return reading.findings.length > 0 || reading.doubts.length > 0
-  await takeAnswers(flow, visit, patient, given, { byText: true, replyId: row.replyId })
+  await takeAnswers(flow, visit, patient, given, { byText: true, replyId: plain ? null : row.replyId })
   return true
 }
 

@@ -7,8 +7,10 @@ import type { Service } from '../database/service.ts'
 import { putOnDesk } from '../desk/store.ts'
 import { sendToContact } from '../messages/send.ts'
 import { cancelMessages, openQuestions, type Question, questionById } from '../messages/store.ts'
+import { rulesOf } from '../protocol/document.ts'
 import type { Urgency } from '../protocol/rule.ts'
 import { moreUrgent } from '../protocol/rule.ts'
+import type { UrgencyRules } from '../protocol/sections/urgency.ts'
 import { readAndJudge } from '../replies/judge.ts'
 import type { Judgement, Reading, ReplyContext } from '../replies/types.ts'
 import { wordsOf } from '../trouble.ts'
@@ -21,7 +23,7 @@ import {
   type Visit,
   visitsOfPatient,
 } from '../visits/store.ts'
-import { answerReply } from './answers.ts'
+import { answerReply, isPlainAnswer } from './answers.ts'
 import { raiseConcern } from './concerns.ts'
 import { type Flow, inFlow, tell } from './context.ts'
 import { readPageForm } from './forms.ts'
@@ -115,7 +117,8 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     context,
   )
   // Choices without a word beside them leave nothing to be read: what they mean is judged where they are taken.
-  const read = form && !form.wrote ? 'none' : judgement.urgency
+  const plain = question?.kind === 'screening' && asked.length === 1 && isPlainAnswer(body)
+  const read = plain || (form && !form.wrote) ? 'none' : judgement.urgency
   const urgency = patient ? read : moreUrgent('unclear', read)
   await flow.tx
     .update(reply)
@@ -140,14 +143,10 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     return urgency
   }
   await wishes(flow, row, patient, visit, reading)
-  const understood = await answerReply(flow, {
-    row,
-    patient,
-    visit,
-    question,
-    reading,
-    form,
-  })
+  // A bare answer to two open questions is nobody's: nothing is made of it.
+  const ambiguous = judgement.why.includes('u-two-questions')
+  const understood =
+    !ambiguous && (await answerReply(flow, { row, patient, visit, question, reading, form, plain }))
   const final = understood ? urgency : moreUrgent('unclear', urgency)
   if (final !== urgency)
     await flow.tx.update(reply).set({ urgency: final }).where(eq(reply.replyId, row.replyId))
@@ -159,7 +158,7 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
       source: 'reply',
       urgency: final,
       score: judgement.score,
-      reason: judgement.reasons[0] ?? 'The reply does not answer what was asked: a human must read it.',
+      reason: reasonFor(judgement, flow.rules.urgency),
       distress: reading.findings.some(
         ({ kind, polarity }) => (kind === 'self-harm' || kind === 'distress') && polarity === 'affirmed',
       ),
@@ -167,6 +166,14 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     await pauseIfUnsafe(flow, visit, patient, final)
   }
   return final
+}
+
+/** One plain line of why a human reads it: of a finding, else of the rule that doubted. */
+function reasonFor(judgement: Judgement, rules: UrgencyRules): string {
+  const rule = rulesOf(rules).find(({ id }) => judgement.why.includes(id))
+  return (
+    judgement.reasons[0] ?? rule?.text ?? 'The reply does not answer what was asked: a human must read it.'
+  )
 }
 
 /** What bears on urgency besides the words: known risks, the last procedure, the earlier replies after it. */
