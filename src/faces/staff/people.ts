@@ -250,7 +250,7 @@ ${hint ? html`<p class="hint">${hint}</p>` : ''}
   const action = (path: string, label: string) =>
     html`<form method="post" action="${at}/${path}">${csrfField(c)}<button class="plain">${label}</button></form>`
   return html`<li><details><summary><b>${person.name}</b>, ${roleWords[person.role]}${
-    person.escalationOrder === null ? '' : html`, told ${person.escalationOrder}. of a concern`
+    person.escalationOrder === null ? '' : html`, number ${person.escalationOrder} to be told of a concern`
   }</summary>
 <p>${person.email}</p>
 <form method="post" action="${at}/details">${csrfField(c)}
@@ -265,6 +265,6 @@ ${text('escalationOrder', 'Place on the list of whom to tell', person.escalation
     (value) =>
       html`<option value="${value}" ${value === person.role ? html`selected` : ''}>${roleWords[value]}</option>`,
   )}</select></div><button class="plain">Change the role</button></div></form>
-<p class="row">${action('again', 'Give a new way in')} ${action('end-sessions', 'End all sessions')} ${action('remove', 'No longer works here')}</p>
+<div class="row">${action('again', 'Give a new way in')} ${action('end-sessions', 'End all sessions')} ${action('remove', 'No longer works here')}</div>
 </details></li>`
 }
