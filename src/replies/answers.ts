@@ -104,9 +104,14 @@ export function readDoses(
   let more = 0
   let zero = false
   let did = false
+  const forgotten = forgot.some((m) =>
+    /^(forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|slipped)$/.test(tokens[m.from]?.w ?? ''),
+  )
   for (const piece of pieces(tokens, layout)) {
     const inPiece = (m: Match<true>) => m.from >= piece.from && m.from < piece.to
     const words = wordsOf(tokens, piece)
+    const sentence = layout.sentences[layout.sentence[piece.from] ?? 0]
+    if (sentence && tokens[sentence.to - 1]?.w === '?' && sentence.to - sentence.from > 3) continue
     const isDone = done.some(inPiece)
     if (
       future.some(inPiece) &&
@@ -135,7 +140,7 @@ export function readDoses(
       const doneAfter =
         found.some((c) => c.value > 0) && isDone && !/\b(not|no|none|third|second)\b/.test(words)
       if (!doneAfter) {
-        zero = true
+        zero ||= asked || speaksOfDrops || forgotten
         continue
       }
     }
@@ -150,9 +155,9 @@ export function readDoses(
     for (const c of found) c.period ??= said.length === 1 ? (said[0] ?? null) : null
     counts.push(...found)
     if (found.length > 0 || said.length > 0 || isDone) did = true
-    if (asked || speaksOfDrops || isDone) for (const p of said) times.add(p)
+    if (asked || isDone) for (const p of said) times.add(p)
   }
-  const relevant = asked || speaksOfDrops || done.length > 0 || forgot.length > 0
+  const relevant = asked || speaksOfDrops || done.some((m) => tokens[m.from]?.w !== 'yes') || forgotten
   const count = relevant ? total(counts, times, ordinal, more, zero) : null
   const contradicts =
     zero && did && counts.length === 0 && times.size === 0 && done.some((m) => tokens[m.from]?.w === 'did')
@@ -234,7 +239,15 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
   const push = (value: number) => counts.push({ value, period: periodNear(tokens, i, to) })
   const times = TIMES_WORDS.get(w)
   if (times !== undefined) {
-    if (w === 'once' && (/^(i|it|you|they|my|we|that|a)$/.test(next) || before === 'at')) return
+    if (
+      w === 'once' &&
+      (before === 'at' ||
+        (!asked &&
+          next !== '' &&
+          !/^([.,!?;]|today|this|so|only|and|tonight|but|at|in|daily|yesterday|last|mark)$/.test(next)) ||
+        /^(i|it|you|they|my|we|that|a)$/.test(next))
+    )
+      return
     push(times)
     return
   }
@@ -276,7 +289,11 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
     [2, 3, 4].some((n) => numberAt(tokens, i - n) !== null)
   )
     return
-  if ((before === 'or' || before === '-' || before === 'to') && numberAt(tokens, i - 2) !== null) return
+  if (
+    (before === 'or' || before === '-' || before === 'to') &&
+    (numberAt(tokens, i - 2) !== null || /^(second|minute|hour|day)$/.test(tokens[i - 2]?.w ?? ''))
+  )
+    return
   if (ofTotal || outOf) {
     if (numberAt(tokens, ofTotal ? joiner : outAt) !== 10) push(value)
     return
@@ -399,7 +416,7 @@ function separated(tokens: readonly Token[], from: number, to: number): boolean 
       !/^(tonight|today|tea)$/.test(tokens[from]?.w ?? '')
     )
   }
-  return tokens.slice(from + 1, to).some((t) => /^(and|,|&|\/|\+|then|again|-)$/.test(t.w))
+  return tokens.slice(from + 1, to).some((t) => /^(and|an|,|&|\/|\+|then|again|-)$/.test(t.w))
 }
 
 function total(
@@ -574,7 +591,9 @@ export function readSoftened(tokens: readonly Token[], layout: Layout, asked: bo
   const no = hits(tokens, cues.softNo)
   const yes = hits(tokens, cues.softYes).filter((m) => !no.some((n) => m.from < n.to && n.from < m.to))
   const aboutWax = tokens.some((t) =>
-    /^(wax|softened|softer|softening|soften|soft|loosened|loosening|plug|looser|melted|softend)$/.test(t.w),
+    /^(butter|brick|pebble|wax|softened|softer|softening|soften|soft|loosened|loosening|plug|looser|melted|softend)$/.test(
+      t.w,
+    ),
   )
   if (!asked && !aboutWax) return null
   const clean = (list: Match<true>[]) =>

@@ -134,6 +134,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (has(sentenceTokens, cues.lasting)) tags.add('lasting')
     if (
       has(sentenceTokens, cues.brief) &&
+      !sentenceTokens.some((t) => t.w === 'each') &&
       !tags.has('cannot-stand') &&
       !sentenceTokens.some((t) => /^(still|every|keeps|again)$/.test(t.w))
     )
@@ -170,6 +171,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   const numbered = applyNumbers(c, trail)
   if (numbered) findings.push(numbered)
   applyTemperature(c, findings)
+  applyLostSleep(c, findings)
   return {
     findings,
     taken,
@@ -216,6 +218,7 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
     if (clause.from === 0) continue
     const before = trail.filter((x) => x.mention.to <= clause.from)
     hearingWentAgain(tokens, clause, before.at(-1))
+    cameBack(tokens, clause, before)
     const earlier = before.filter((x) => x.finding.polarity === 'affirmed')
     const last = earlier.at(-1)
     if (!last) continue
@@ -284,6 +287,28 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
 function settle(c: Case, f: Finding) {
   if (f.kind === 'bleeding' && c.softening) f.course = 'gone'
   else resolve(f)
+}
+
+/** "It eased and then it's come back with a vengeance": what had gone is there again, and worse. */
+function cameBack(tokens: readonly Token[], clause: Range, before: { finding: Finding; mention: Mention }[]) {
+  const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
+  const back = w.some(
+    (v, i) =>
+      (/^(come|came|comes|its)$/.test(v) &&
+        w[i + 1] === 'back' &&
+        !/^(to|for|from|in|on|and see)$/.test(w[i + 2] ?? '')) ||
+      /^(returned|flared|vengeance)$/.test(v) ||
+      (v === 'started' && /^(again|up)$/.test(w[i + 1] ?? '')),
+  )
+  if (!back || w.some((v) => /^(not|never|hearing|if|appointment|clinic)$/.test(v))) return
+  const x = before.findLast(
+    (b) =>
+      b.finding.polarity === 'past' || b.finding.course === 'better' || b.finding.polarity === 'affirmed',
+  )
+  if (!x || x.mention.denies) return
+  x.finding.polarity = 'affirmed'
+  x.finding.course = 'worse'
+  x.finding.tags = [...x.finding.tags.filter((t) => t !== 'gone'), 'worse']
 }
 
 /** "Hearing was lovely, woke up and it is gone": good hearing that has gone is hearing loss. */
@@ -431,4 +456,27 @@ function applyTemperature(c: Case, findings: Finding[]) {
     })
     return
   }
+}
+
+/** Pain that robs of sleep is strong, wherever in the reply that is said. */
+function applyLostSleep(c: Case, findings: Finding[]) {
+  const w = c.tokens.map((t) => t.w)
+  const lost = w.some(
+    (v, i) =>
+      (/^(sleep|sleeping|slept|wink)$/.test(v) &&
+        w
+          .slice(Math.max(0, i - 4), i)
+          .some((x) => /^(not|no|never|hardly|barely|without|little)$/.test(x))) ||
+      (v === 'awake' && w.slice(i + 1, i + 4).includes('night')) ||
+      (v === 'up' && w[i + 1] === 'all' && w[i + 2] === 'night') ||
+      (v === 'woke' && w[i + 1] === 'me'),
+  )
+  if (!lost) return
+  for (const f of findings)
+    if (
+      f.kind === 'pain' &&
+      f.polarity === 'affirmed' &&
+      (f.severity === null || (f.severity.how === 'implied' && f.severity.value < 7))
+    )
+      f.severity = { value: 7, how: 'implied' }
 }

@@ -10,7 +10,7 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   }
   const words = tokens.filter((t) => t.kind === 'word' && !t.emoji)
   if (words.length === 0) return 'en'
-  const plain = words.map((t) => text.slice(t.start, t.end).toLowerCase())
+  const plain = words.map((t) => folded(text.slice(t.start, t.end)))
   const strange = words.filter((t) => t.known === 'unknown').length
   let best = 'en'
   let most = 0
@@ -32,3 +32,11 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   if (best === 'en' && strange >= 3 && strange >= words.length * 0.6) return 'und'
   return best
 }
+
+/** Small letters without accents, as the lists are written. */
+const folded = (w: string) =>
+  w
+    .toLowerCase()
+    .normalize('NFKD')
+    .replace(/\p{M}+/gu, '')
+    .replaceAll('ł', 'l')

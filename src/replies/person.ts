@@ -44,7 +44,12 @@ export function whose(
       .slice(s.from, s.to)
       .some((t, k) => TOO.has(t.w) || (t.w === 'as' && tokens[s.from + k + 1]?.w === 'well'))
     // A grave sign in anybody of the house, or an ear of a parent: taken for the patient, and a human looks.
-    return too || !(ELDERS.has(subject) || GRAVE.has(m.kind))
+    const gone =
+      tokens.slice(s.from, s.to).some((t) => /^(late|died|passed|used)$/.test(t.w)) ||
+      tokens
+        .slice(s.from, m.from)
+        .some((t, k) => t.w === subject && OTHER_PRONOUNS.has(tokens[s.from + k - 1]?.w ?? ''))
+    return too || gone || !(ELDERS.has(subject) || GRAVE.has(m.kind))
   }
   const someoneElseAt = (span: { from: number; to: number }): boolean => {
     if (!relatives || typedFor) return false

@@ -44,9 +44,13 @@ export function readReply(input: ReadInput): Reading {
   const layout = layOut(tokens)
   const concepts = findConcepts(tokens)
   const history = findHistory(tokens, layout, concepts.mentions)
-  const mentions = concepts.mentions.filter(
-    (m) => !isHistoryOnly(m, history, tokens, context === 'screening'),
-  )
+  const language = languageOf(text, tokens)
+  const mentions = concepts.mentions
+    .filter(
+      // In another language only words that stand there as they are can be trusted to be English.
+      (m) => language === 'en' || ![...m.used].some((u) => tokens[u]?.known === 'mended'),
+    )
+    .filter((m) => !isHistoryOnly(m, history, tokens, context === 'screening'))
   const assembly = assemble(
     { text, tokens, layout, procedureDays, openQuestions: questions, softening: context === 'softening' },
     mentions,
@@ -107,7 +111,7 @@ export function readReply(input: ReadInput): Reading {
     yesNo: lead,
     number: bareNumber(tokens),
     sideAnswer: sideAnswer(tokens),
-    language: languageOf(text, tokens),
+    language,
     doubts,
     unaccounted: [],
     words: tokens.filter((t) => t.kind === 'word' && !t.emoji).length,
@@ -141,11 +145,10 @@ function isHistoryOnly(
   )
     return true
   const around = tokens.slice(Math.max(0, m.from - 6), m.to + 6)
-  return (
-    over.polarity === 'past' ||
-    over.polarity === 'denied' ||
-    !around.some((t) => /^(now|today|still|moment|currently|is|am|leaking|oozing|weeping|running)$/.test(t.w))
-  )
+  const past =
+    around.some((t) => /^(had|was|were|ago|last|used|previously|been)$/.test(t.w)) &&
+    !around.some((t) => /^(now|today|still|moment|currently|minute)$/.test(t.w))
+  return over.polarity !== 'present' || past
 }
 
 /** The whole reply is yes or no and politeness. */
@@ -163,7 +166,8 @@ function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
 function leadingAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
   for (const t of tokens) {
     if (t.kind === 'mark') continue
-    if (YES.test(t.w)) return 'yes'
+    if (YES.test(t.w))
+      return tokens.slice(0, 5).some((x) => x.w === 'no') && tokens.length <= 6 ? null : 'yes'
     if (t.w === 'no' || t.w === 'emoji-no' || t.w === 'none') return 'no'
     if (
       !/^(hi|hello|hiya|morning|good|oh|well|thanks|thank|you|dear|sorry|er|um|ah|emoji-plain|doctor|nurse|afternoon|evening)$/.test(
@@ -458,6 +462,7 @@ function addDoubts(
   if (!r.findings.some((f) => f.polarity === 'affirmed')) {
     for (const m of findAll(tokens, cues.vague)) {
       if (m.fuzzy || m.used.some((u) => mentions.some((x) => x.used.has(u)))) continue
+      if (findAll(tokens, cues.longAgo).some((x) => layout.clause[x.from] === layout.clause[m.from])) continue
       if (vagueButFine(tokens, layout, m.from, m.to, r)) continue
       doubt('u-vague', spanOf(m.from, m.to))
     }

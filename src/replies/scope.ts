@@ -198,6 +198,12 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
     }
     if (j === m.to && isNo(tokens, j)) return 'none'
     if (cue.CLAUSE_STARTS.has(t.w) || t.w === 'because' || t.w === 'if') break
+    // A new subject: what follows is said of it.
+    if (
+      /^(hearing|hearings|wax|drops|oil|appetite|husband|wife|balance|voice)$/.test(t.w) &&
+      m.kind !== 'hearing-loss'
+    )
+      break
     if (t.w === 'not' || t.w === 'never' || t.w === 'no') negated = true
     else if (cue.GONE.has(t.w)) {
       if (t.w === 'went' || t.w === 'gone' || t.w === 'over' || t.w === 'passed') {

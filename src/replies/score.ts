@@ -178,7 +178,12 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
   if (context.context !== 'aftercare') {
     for (const row of rules.history)
       for (const h of reading.history)
-        if (h.polarity === row.when && row.history.includes(h.kind)) raise(row.urgency, row.id)
+        if (
+          h.polarity === row.when &&
+          row.history.includes(h.kind) &&
+          (row.naming.length === 0 || row.naming.some((w) => reading.text.toLowerCase().includes(w)))
+        )
+          raise(row.urgency, row.id)
   }
   for (const d of reading.doubts) {
     const row = rules.doubts.find((r) => r.id === d.rule)

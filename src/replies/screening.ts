@@ -126,7 +126,13 @@ function sentenceOf(layout: Layout, at: number): { from: number; to: number } {
 
 function recentTime(tokens: readonly Token[], layout: Layout, m: HistoryMention): boolean {
   const s = sentenceOf(layout, m.from)
-  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to && d.unit !== 'short')
+  const told = durations(tokens).filter(
+    (d) =>
+      d.from >= s.from &&
+      d.to <= s.to &&
+      d.unit !== 'short' &&
+      !/^(never|not|no)$/.test(tokens[d.from - 1]?.w ?? ''),
+  )
   if (told.length > 0) return Math.min(...told.map((d) => d.days)) < RECENT_DAYS
   const words = tokens.slice(s.from, s.to)
   if (words.some((t) => t.kind === 'number' && t.value >= 1900) || words.some((t) => t.w === 'still'))
@@ -143,7 +149,13 @@ function recentTime(tokens: readonly Token[], layout: Layout, m: HistoryMention)
 function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'present' | 'past' {
   const s = sentenceOf(layout, m.from)
   if (LASTING.has(m.kind)) return 'present'
-  const told = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to && d.unit !== 'short')
+  const told = durations(tokens).filter(
+    (d) =>
+      d.from >= s.from &&
+      d.to <= s.to &&
+      d.unit !== 'short' &&
+      !/^(never|not|no)$/.test(tokens[d.from - 1]?.w ?? ''),
+  )
   const words = tokens.slice(s.from, s.to)
   const stillThere =
     words.some((t) => /^(still|now|currently|moment|keeps|again)$/.test(t.w)) &&

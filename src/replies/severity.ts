@@ -87,6 +87,26 @@ export function painSeverity(tokens: readonly Token[], layout: Layout, m: Mentio
 const NOT_A_SCORE =
   /^(day|days|hour|hours|hr|hrs|week|weeks|month|months|minute|minutes|min|mins|year|years|time|times|drop|drops|am|pm|oclock|th|dose|doses|ear|ears|side|tablets|paracetamol|night|nights|cm|mm|inch|inches|degrees|spots|o|of|more|less|x|people|nights|tissues)$/
 
+const THEN = /^(yesterday|was|before|previously|earlier|started|first)$/
+const NOW = /^(today|now|is|its|currently|am)$/
+
+/** Which time word stands nearest to a score; words before it count as nearer than words after it. */
+function nearestTime(tokens: readonly Token[], from: number, to: number): 'past' | 'now' | null {
+  for (let n = 1; n <= 4; n++) {
+    for (const [i, reach] of [
+      [from - n, 4],
+      [to + n - 1, 2],
+    ] as const) {
+      const t = tokens[i]
+      if (!t || n > reach) continue
+      if (THEN.test(t.w)) return 'past'
+      if (NOW.test(t.w)) return 'now'
+      if (t.w === 'last' && tokens[i + 1]?.w === 'night') return 'past'
+    }
+  }
+  return null
+}
+
 export type PainNumbers = {
   now: number | null
   before: number | null
@@ -150,16 +170,7 @@ export function painNumbers(
       tokens[s.from - 1]?.kind !== 'mark'
     )
       continue
-    const clause = layout.clauses[layout.clause[s.from] ?? 0]
-    const words = tokens.slice(clause?.from ?? 0, clause?.to ?? 0).map((t) => t.w)
-    const near = tokens
-      .slice(Math.max(clause?.from ?? 0, s.from - 3), Math.min(clause?.to ?? 0, s.to + 3))
-      .map((t) => t.w)
-    const past =
-      prev === 'from' ||
-      (near.some((w) => /^(yesterday|was|before|previously|earlier)$/.test(w)) &&
-        !near.some((w) => /^(today|now)$/.test(w))) ||
-      (words.includes('last') && near.includes('last'))
+    const past = prev === 'from' || nearestTime(tokens, s.from, s.to) === 'past'
     if (past && !(prev === 'to')) {
       out.before = Math.max(out.before ?? 0, s.value)
       out.span ??= { from: s.from, to: s.to }

@@ -150,6 +150,8 @@ const historyRowSchema = ruleSchema.extend({
   urgency: urgencySchema,
   history: z.array(z.enum(HISTORY_KINDS)).min(1),
   when: z.enum(['present', 'past']),
+  /** Only where the reply also names one of these. */
+  naming: z.array(z.string()).default([]),
 })
 
 export const urgencyRulesSchema = z.object({
@@ -553,6 +555,15 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       ],
       when: 'present',
       source: MSD,
+    },
+    {
+      id: 'h-allergy-to-agent',
+      text: 'An allergy that touches a softening agent',
+      urgency: 'soon',
+      history: ['allergy'],
+      when: 'present',
+      naming: ['almond', 'olive', 'oil', 'bicarb', 'drops'],
+      source: EARWAX,
     },
     {
       id: 'h-recent-hole',

@@ -1,6 +1,14 @@
 /** Closed word lists by language, chosen so that they are not English words; scripts by Unicode range. */
 
-const list = (words: string) => new Set(words.trim().split(/\s+/))
+const list = (words: string) =>
+  new Set(
+    words
+      .trim()
+      .normalize('NFKD')
+      .replace(/\p{M}+/gu, '')
+      .replaceAll('ł', 'l')
+      .split(/\s+/),
+  )
 
 export const LANGUAGE_WORDS: [string, Set<string>][] = [
   [

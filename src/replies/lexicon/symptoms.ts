@@ -6,7 +6,7 @@ import type { FindingKind, FindingTag } from '../types.ts'
 
 export const CLASSES: Record<string, string> = {
   ear: 'ear ears eardrum eardrums drum canal earlobe lobe lughole earole',
-  hurt: 'pain pains painful painfull hurt hurts hurting hurty ache aches ached aching achy achey achin sore soreness sorer tender tenderness throb throbs throbbed throbbing throbby sting stings stinging stung stingy smarting stabbing stabbed stabs twinge twinges twinging niggle niggles niggling niggly nagging gnawing agony agonising agonizing excruciating raw nipping nippy louping stounding pounding jabbing searing piercing shooting burning burns discomfort uncomfortable uncomfy soreness painfully',
+  hurt: 'pain pains painful painfull hurt hurts hurting hurty ache aches ached aching achy achey achin sore soreness sorer tender tenderness throb throbs throbbed throbbing throbby thumping thumps sting stings stinging stung stingy smarting stabbing stabbed stabs twinge twinges twinging niggle niggles niggling niggly nagging gnawing agony agonising agonizing excruciating raw nipping nippy louping stounding pounding jabbing searing piercing shooting burning burns discomfort uncomfortable uncomfy soreness painfully',
   hurtnoun: 'pain pains ache aches soreness throbbing stinging discomfort twinge twinges agony tenderness',
   headword: 'head heads skull temples temple forehead',
   elsewhere:
@@ -86,10 +86,8 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'pain',
-    'giving|gives|gave|given|give me ~1 gyp|jip|gip|jyp|grief|hell|stick|bother|trouble|what|jip|pain|problems',
-    {
-      severity: 7,
-    },
+    'giving|gives|gave|given|give|gies me|it|us ~1 gyp|jip|gip|jyp|grief|hell|stick|bother|trouble|what|jip|pain|problems',
+    {},
   ),
   c(
     'pain',
@@ -168,7 +166,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'hearing ~3 @gone; @gone|loss|lose|loses ~3 hearing; hearing ~6 packed|went|gone|conked; no longer ~1 hear; ear|ears|side|lug ~4 packed|shut|conked|closed|switched ~1 in|out|down|off|up; ear|ears|lug|side ~3 went|gone ~1 dead|down|quiet|silent|blank; ear|ears ~1 went; faded ~3 nothing|nowt|almost|away; not a whisper|peep; someone|somebody ~1 turned|flicked|threw ~2 switch; switch ~2 off; turned ~2 off like|at; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
+    'hearing ~3 @gone; lost|losing|lose|loses|loss ~3 hearing; gone|went|goes my|the|his|her|all ~1 hearing; hearings|hearin ~3 @gone; hearing ~6 packed|went|gone|conked; no longer ~1 hear; ear|ears|side|lug ~4 packed|shut|conked|closed|switched ~1 in|out|down|off|up; ear|ears|lug|side ~3 went|gone ~1 dead|down|quiet|silent|blank; ear|ears ~1 went; faded ~3 nothing|nowt|almost|away; not a whisper|peep; someone|somebody ~1 turned|flicked|threw ~2 switch; switch ~2 off; turned ~2 off like|at; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
     {
       tags: ['marked'],
     },
@@ -250,7 +248,7 @@ export const CONCEPTS: Concept[] = [
   // fever
   c(
     'fever',
-    'fever|fevers|feverish|fevered|pyrexia|feaver; emoji-fever; temperature|temp; high|raging|got|running|have|has|had|bit|with|raised|spiking ~3 temperature|temp; touch of ~1 temperature|fever; temperature ~3 high|up|raised|sky|hot|through; burning up; boiling ~1 hot?; burning hot; hot and cold; hot sweats|flushes; shivery|shivering|shivers|shiver|shivry|shivvery|shakes|rigors|rigor|chills; shaking ~1 cold|uncontrollably|violently; feel|feeling|felt ~2 hot|roasting|flushed|clammy; roasting; sweating|sweats|sweaty|clammy; night sweats; red hot; temprature|temperture|tempreture',
+    'fever|fevers|feverish|fevered|pyrexia|feaver; emoji-fever; temperature|temp; high|raging|got|running|have|has|had|bit|with|raised|spiking ~3 temperature|temp; touch of ~1 temperature|fever; temperature ~3 high|up|raised|sky|hot|through; burning up; boiling ~1 hot?; burning hot; hot and cold; hot sweats|flushes; shivery|shivering|shivers|shiver|shivry|shivvery|shakes|rigors|rigor|chills; shaking ~1 cold|uncontrollably|violently; hot head|forehead|brow; feel|feeling|felt ~2 hot|roasting|flushed|clammy; roasting; sweating|sweats|sweaty|clammy; night sweats; red hot; temprature|temperture|tempreture',
   ),
   c('fever', 'temperature|temp ~2 @fine|down; normal temperature; no temperature', { denies: true }),
   // swelling
@@ -278,7 +276,7 @@ export const CONCEPTS: Concept[] = [
   // ringing
   c(
     'ringing',
-    '@ring; @ear ~4 @ring|ring|rings|rang|sing|singing|noise|noises|sounds|pulsing|pulsating|thumping; @ring|ring|noise|noises|pulsing|thumping|heartbeat|pulse ~3 in|inside ~2 @ear|head; hear ~3 heartbeat|pulse|heart|bells|buzzing; bells ~2 in; kettle ~3 ear',
+    '@ring; @ear ~4 @ring|ring|rings|rang|sing|singing|noise|noises|sounds|pulsing|pulsating; @ring|ring|noise|noises|pulsing|thumping|heartbeat|pulse ~3 in|inside ~2 @ear|head; hear ~3 heartbeat|pulse|heart|bells|buzzing; bells ~2 in; kettle ~3 ear; a|the|this|that|constant hum|buzz|ring|whistle|hiss|drone|roar|whine|squeal ~2 in|inside|like|all|now|since',
   ),
   // blocked
   c(
@@ -385,7 +383,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'other',
-    'something ~2 wrong; gone wrong; not ~1 right; trouble swallowing; sore throat; swallowing; lost|losing|no ~2 taste; taste ~2 gone|metallic|funny|odd|strange; metallic taste; cough|coughing|coughs; cold sore; cold ~1 coming; got|have|had|has|heavy|bad|stinking|head ~1 ~1 cold|colds|flu|chill; nosebleed|nosebleeds; diarrhoea; sensitive ~2 noise|sound|sounds|loud; noises ~2 hurt|loud; too loud; echo|echoing|echoey|echoes; pulsing|pulsating|pulse; feels ~1 weird|odd|strange|funny|peculiar|off',
+    'something ~2 wrong; gone wrong; not ~1 right; trouble swallowing; taste ~3 drops|oil; drops|oil ~6 throat|mouth|gullet; sore throat; swallowing; lost|losing|no ~2 taste; taste ~2 gone|metallic|funny|odd|strange; metallic taste; cough|coughing|coughs; cold sore; cold ~1 coming; got|have|had|has|heavy|bad|stinking|head ~1 ~1 cold|colds|flu|chill; nosebleed|nosebleeds; diarrhoea; sensitive ~2 noise|sound|sounds|loud; noises ~2 hurt|loud; too loud; echo|echoing|echoey|echoes; pulsing|pulsating|pulse; feels ~1 weird|odd|strange|funny|peculiar|off',
   ),
 ]
 
@@ -393,7 +391,7 @@ export const CONCEPTS: Concept[] = [
 export const MASKS = `
 killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
 sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
-pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember;such a pain; bit of a pain to; a|right|real|royal pain to|getting|trying|putting|doing; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
+pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember;such a pain; bit of a pain to; a|right|real|royal pain to|trying|putting|doing; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
 bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
 blood pressure ~1 tablets?|pills?; blood thinner|thinners|thinning|thiner|thinnner|thiners ~1 tablets?; blood test|tests|results|tested; blood sugar|sugars; blood tablets; blood count|group|type|clinic|donor; flesh and blood; in cold blood; blue blood; blood orange; blood relative|relatives; own flesh
 head spinning|spins with all; head ~2 spinning|spins ~2 with|from|over|by ~4 messages|texts|forms|questions|info|information|instructions|dates|times|all|it|appointments; spinning plates; spinning class|wheel|wool; spin class; washing ~4 spin|spinning; spin cycle|dryer; go for a spin
@@ -407,7 +405,7 @@ fall|fell|fallen asleep|behind|in|out|through|apart|ill|off|over ~1 laughing?; f
 dropped|drop|drops|dropping ~2 in|off|by|round|line|note|you|the|me|my|us|them|it|bottle|dropper|phone|parcel|into|each|twice; dropped ~3 bottle|phone|dropper|it|lid; drop in; a drop of; eye drop|drops; ear drop|drops; nose drop|drops; drops; eardrops|dropper|droppers|drop; lip service; face to face; face time|facetime; face ~1 it|facts|cream|mask|wash|masks|paint|cloth|towel|cloths; two faced; in your face; familiar|friendly|happy|smiley|old ~1 face|faces; mouth to|watering|organ|wash; mouthful|mouthwash; smiling; eye drops; eyes peeled; keep|keeping|kept ~2 eye|eyes|eye ~1 on|out|open; eye test|clinic|hospital|appointment|specialist|op|operation; cannot see ~2 why|how|to|the|anyone|point|reason|you|myself|label|writing|screen|glasses; see ~2 to|you|what|how|why|if|label|bottle
 light|lights ~1 of|bulb|switch|on|off|out; light reading|lunch|meal|supper; turn ~2 light|lights; traffic lights; christmas lights; in light
 knee|knees|back|hip|hips|leg|legs|foot|feet|toe|toes|ankle|ankles|elbow|shoulder|shoulders|wrist|wrists|finger|fingers|thumb|bunions|corns|arthritis|sciatica|rheumatism|joints|lumbago|backside ~3 @hurt|bad|terrible|dreadful|awful|rubbish|playing|worse|gyp|murder; @hurt|bad|terrible|dreadful|awful|dodgy|gammy ~2 knee|knees|back|hip|hips|shoulder|foot|feet|ankle|elbow|wrist|joints|thumb; arthritis|backache|rheumatism|sciatica|lumbago|gout; sore subject|point|loser|thumb; sight for sore eyes; sore eyes; bored stiff; scared stiff; stiff drink|breeze|upper; stiff ~2 lid|bottle|cap; frozen stiff; neck of ~2; neck and neck; up to ~1 neck; breathing down ~1 neck
-back to|at|in|from|on|home|soon|again|later|tomorrow|with|by; ear infection clinic; play it by ear; by ear; all ears; wet behind the ears; in one ear ~4; ear to the ground; up to my ears; lend ~1 ear; music to ~2 ears; music ~3 ears; dog ~1 ears; ears burning|pinned|pricked; ears must be burning; ear ache of; ear bashing; earful; bend ~2 ear; keep ~2 ear out; out on ~1 ear; hand to mouth; hand in hand; on the other hand; other hand; to hand; by hand; give ~2 hand; hand|hands full|free|up|steady|shaky|shake|arthritis|bad|stiff; back on ~2 feet; arm and ~1 leg; arm in arm; pull|pulling ~2 leg; on ~1 last legs; long arm; arms full; chest of drawers; off ~2 chest; medicine chest; treasure chest
+back to|at|in|from|on|home|soon|again|later|tomorrow|with|by; ear infection clinic; play it by ear; preferred|prefer|rather|better|easier ~1 being|be|when ~2 deaf; can not complain; can not grumble; by ear; all ears; wet behind the ears; in one ear ~4; ear to the ground; up to my ears; lend ~1 ear; music to ~2 ears; music ~3 ears; dog ~1 ears; ears burning|pinned|pricked; ears must be burning; ear ache of; ear bashing; earful; bend ~2 ear; keep ~2 ear out; out on ~1 ear; hand to mouth; hand in hand; on the other hand; other hand; to hand; by hand; give ~2 hand; hand|hands full|free|up|steady|shaky|shake|arthritis|bad|stiff; back on ~2 feet; arm and ~1 leg; arm in arm; pull|pulling ~2 leg; on ~1 last legs; long arm; arms full; chest of drawers; off ~2 chest; medicine chest; treasure chest
 heart|hearty of|thanks|warm|felt|goes|sink|set|out|full|breakfast|for|you|content ~1; with all ~2 heart; by heart; heart's content; sweetheart; heartfelt; heart failure ~2 clinic; bless ~2 heart; from ~2 heart; take heart
 breath of fresh; do not hold ~1 breath; hold|holding ~1 breath; bated breath; under ~1 breath; breathing space; save ~1 breath; catch ~1 breath; breath test; bad breath
 stroke|stroked|stroking ~2 cat|dog|luck|genius|midnight|pen; different strokes; at a stroke; at the stroke
