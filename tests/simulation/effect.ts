@@ -9,15 +9,16 @@ import { wilson } from '../../src/evidence/statistics.ts'
 import { seededRandom } from '../../src/random.ts'
 import { drawDoses, drawOutcome, drawSoftness, INVENTED_PATIENTS } from '../../src/softening/model.ts'
 import type { Softness } from '../../src/softening/types.ts'
-import type { SimulatedPatient } from './patients.ts'
+import { doseDraws, type SimulatedPatient } from './patients.ts'
 
 const REMINDER_ODDS_RATIO = 1.68
 
 export interface Arrival {
   patient: SimulatedPatient
+  /** Doses really done, with the service. */
   doses: number
-  plannedDays: number
-  dosesADay: number
+  /** Day of the visit as first booked: without the service nothing is moved. */
+  bookedFor: string
 }
 
 export interface VisitEnd {
@@ -32,12 +33,12 @@ export function arrive(seed: number, reference: string, doses: number): VisitEnd
   return { softness, result: drawOutcome(random, softness, INVENTED_PATIENTS) }
 }
 
-function dosesWithoutReminders(seed: number, { patient, plannedDays, dosesADay }: Arrival): number {
+/** The same draws, dose by dose, with the lower chance, on the days before the visit as first booked. */
+function dosesWithoutReminders({ patient, bookedFor }: Arrival): number {
   const odds = patient.theta / Math.max(1e-9, 1 - patient.theta) / REMINDER_ODDS_RATIO
-  const theta = odds / (1 + odds)
-  const random = seededRandom(`${seed}/unreminded/${patient.reference}`)
-  return Array.from({ length: plannedDays }, () => drawDoses(random, theta, dosesADay)).reduce(
-    (a, b) => a + b,
+  const days = [...patient.doses].filter(([day]) => day < bookedFor)
+  return days.reduce(
+    (sum, [day, { planned }]) => sum + drawDoses(doseDraws(patient, day), odds / (1 + odds), planned),
     0,
   )
 }
@@ -45,9 +46,7 @@ function dosesWithoutReminders(seed: number, { patient, plannedDays, dosesADay }
 export function effectTable(seed: number, arrivals: readonly Arrival[]): string {
   const ends = {
     'with the service': arrivals.map((one) => arrive(seed, one.patient.reference, one.doses)),
-    'without it': arrivals.map((one) =>
-      arrive(seed, one.patient.reference, dosesWithoutReminders(seed, one)),
-    ),
+    'without it': arrivals.map((one) => arrive(seed, one.patient.reference, dosesWithoutReminders(one))),
   }
   const share = (list: readonly VisitEnd[], is: (end: VisitEnd) => boolean): string => {
     const k = list.filter(is).length

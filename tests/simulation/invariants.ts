@@ -58,13 +58,6 @@ export async function checkInvariants(
           () => `${message.kind} at ${sent.at}`,
         )
       }
-      if (patient?.stoppedAt && Temporal.Instant.compare(sent.at, patient.stoppedAt) > 0) {
-        expectThat(
-          'none after STOP',
-          AFTER_STOP.has(message.kind as TemplateId),
-          () => `${message.kind} to ${patient.reference}`,
-        )
-      }
       if (patient?.toldAt && Temporal.Instant.compare(sent.at, patient.toldAt) > 0) {
         expectThat(
           'none that advises drops where withheld',
@@ -72,6 +65,15 @@ export async function checkInvariants(
           () => `${message.kind} to ${patient.reference}`,
         )
       }
+    }
+    for (const patient of patients) {
+      const { stoppedAt } = patient
+      if (!stoppedAt) continue
+      const after = world.sent
+        .filter((one) => one.to === patient.mobile && Temporal.Instant.compare(one.at, stoppedAt) > 0)
+        .map((one) => messages.get(one.id)?.kind as TemplateId)
+        .filter((kind) => !AFTER_STOP.has(kind))
+      expectThat('none after STOP', after.length === 0, () => `${after[0]} to ${patient.reference}`)
     }
     for (const [id, count] of times)
       expectThat('none twice', count === 1, () => `${messages.get(id)?.kind} sent ${count} times`)
@@ -117,7 +119,7 @@ export async function checkInvariants(
       )
     }
     const visits = (await tx.query.visit.findMany()).filter(
-      (one) => one.status === 'booked' && one.movedCount > 0,
+      (one) => one.status !== 'cancelled' && one.movedCount > 0,
     )
     const all = await tx.query.visit.findMany()
     for (const one of visits) {
@@ -125,7 +127,7 @@ export async function checkInvariants(
       const clash = all.some(
         (other) =>
           other.visitId !== one.visitId &&
-          other.status === 'booked' &&
+          other.status !== 'cancelled' &&
           other.practitionerId === one.practitionerId &&
           Temporal.Instant.compare(other.startAt, end) < 0 &&
           Temporal.Instant.compare(one.startAt, other.startAt.add({ minutes: other.minutes })) < 0,

@@ -35,23 +35,25 @@ const TIMES = ['08:40', '09:20', '10:00', '10:40', '11:20', '13:20', '14:00', '1
 export function makePatients(count: number, days: number, random: Random): SimulatedPatient[] {
   return Array.from({ length: count }, (_, index) => {
     const own = random.fork(`patient/${index}`)
-    const visitDay = workingDay(2 + own.below(Math.max(3, days - 2)))
+    const visitDay = workingDay((index % 8 === 3 ? 7 : 2) + own.below(Math.max(3, days - 2)))
     return {
       index,
       reference: `S-${index + 1}`,
       // The last three digits run through the range reserved for fiction; more patients share numbers of email form.
       mobile: `+44770090${String(index % 1000).padStart(4, '0')}`,
       random: own,
-      theta: drawTheta(own, INVENTED_PATIENTS),
+      // Every eighth forgets most doses, so that there is somebody whose visit should move.
+      theta: drawTheta(own, INVENTED_PATIENTS) * (index % 8 === 3 ? 0.2 : 1),
       visitDay,
       visitTime: TIMES[index % TIMES.length] as string,
       ears: own.pick(['left', 'right', 'both'] as const),
       practitioner: index % 2 === 0 ? 'Ottoline Marsh' : 'Fenwick Adair',
-      contraindicated: own.chance(0.15),
-      answersHistory: own.chance(0.9),
+      // The first few make sure that each case is tried in every run.
+      contraindicated: own.chance(0.15) || index === 1,
+      answersHistory: own.chance(0.9) || index < 4,
       doses: new Map(),
       worsens: own.chance(0.3),
-      stopsOnDay: own.chance(0.08) ? 1 + own.below(days) : null,
+      stopsOnDay: own.chance(0.08) || index === 2 ? 1 + own.below(days) : null,
       stoppedAt: null,
       toldAt: null,
       movesVisit: own.chance(0.1) ? 'moved' : own.chance(0.05) ? 'cancelled' : null,
@@ -143,6 +145,9 @@ export function replyTo(one: SimulatedPatient, incoming: Incoming): PatientReply
   }
 }
 
+/** What chance gives this patient on this day, whatever the chance of a dose is. */
+export const doseDraws = (one: SimulatedPatient, day: string): Random => one.random.fork(`doses/${day}`)
+
 function doseReply(
   one: SimulatedPatient,
   incoming: Incoming,
@@ -150,7 +155,7 @@ function doseReply(
   say: (words: string, more?: Partial<PatientReply>) => PatientReply,
 ): PatientReply | null {
   const planned = incoming.doses
-  const done = drawDoses(random, one.theta, planned)
+  const done = drawDoses(doseDraws(one, incoming.day ?? ''), one.theta, planned)
   one.doses.set(incoming.day ?? '', { done, planned })
   if (random.chance(silentChance(INVENTED_PATIENTS.adherence, done, planned))) return null
   if (random.chance(0.02))

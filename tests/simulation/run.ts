@@ -1,13 +1,14 @@
 /** A seeded run of the real code on a real scratch database under the driven clock. */
 import { Readable } from 'node:stream'
-import { asc, gt, inArray, sql } from 'drizzle-orm'
+import { inArray, sql } from 'drizzle-orm'
 import { Temporal } from 'temporal-polyfill'
-import { jobs } from '../../jobs/index.ts'
-import { watchConcerns } from '../../jobs/watch-concerns.ts'
-import { concern, message } from '../../src/database/schema.ts'
+import { jobs, pastJobs } from '../../jobs/index.ts'
+import { readReplies } from '../../jobs/read-replies.ts'
+import { message } from '../../src/database/schema.ts'
 import { inClinic } from '../../src/database/service.ts'
 import { handleReply } from '../../src/flow/replies.ts'
 import { importVisits } from '../../src/flow/visits.ts'
+import type { Job } from '../../src/jobs.ts'
 import { receive } from '../../src/messages/inbound.ts'
 import { type Arrival, effectTable } from './effect.ts'
 import { type Count, checkInvariants, INVARIANTS, type WrittenReply } from './invariants.ts'
@@ -30,6 +31,8 @@ export interface SimulationResult {
   counts: Record<string, number>
   invariants: Record<string, Count>
 }
+
+const QUICK: readonly Job[] = [...pastJobs, readReplies]
 
 interface Planned {
   at: Temporal.Instant
@@ -68,6 +71,7 @@ class Run {
   readonly arrivals: Arrival[] = []
   readonly seen = new Set<string>()
   order = 0
+  slowDue: Temporal.Instant
   proposals = 0
   closed = 0
   stops = 0
@@ -77,6 +81,7 @@ class Run {
     this.world = world
     this.seed = seed
     this.days = days
+    this.slowDue = world.clock.now()
     this.people = makePatients(count, days, world.random)
     this.byReference = new Map(this.people.map((one) => [one.reference, one]))
     this.byMobile = new Map(this.people.map((one) => [one.mobile, one]))
@@ -96,7 +101,7 @@ class Run {
     while (Temporal.Instant.compare(world.clock.now(), end) < 0) {
       await this.advance(end)
       await this.doDue()
-      await world.run(jobs)
+      await this.runJobs()
       await this.readTexts()
     }
     return await this.close()
@@ -113,30 +118,41 @@ class Run {
       .toInstant()
   }
 
-  /** To the next thing that happens: a step of the clock, somebody's act, or a concern's deadline. */
+  /** To the next thing that happens: a due message or deadline, somebody's act, or an hour later. */
   private async advance(end: Temporal.Instant): Promise<void> {
     const { clock } = this.world
-    const hour = clock.now().toZonedDateTimeISO(ZONE).hour
-    const step = clock.now().add({ minutes: hour >= 7 && hour < 22 ? 15 : 60 })
-    const next = [step, end, ...this.agenda.map((one) => one.at), ...(await this.deadlines())]
+    const next = [
+      clock.now().add({ minutes: 60 }),
+      end,
+      ...this.agenda.map((one) => one.at),
+      ...(await this.nextDue()),
+    ]
       .filter((at) => Temporal.Instant.compare(at, clock.now()) > 0)
       .reduce((a, b) => (Temporal.Instant.compare(a, b) <= 0 ? a : b))
     clock.set(next)
-    await this.world.run([watchConcerns])
   }
 
-  private deadlines(): Promise<Temporal.Instant[]> {
+  private nextDue(): Promise<Temporal.Instant[]> {
     const { service, clinicId, clock } = this.world
+    const now = clock.now().toString()
     return inClinic(service, clinicId, async ({ tx }) => {
-      const due = sql<string>`case when ${concern.warnedAt} is null and ${concern.warnAt} > ${clock.now().toString()} then ${concern.warnAt} else ${concern.deadlineAt} end`
-      const rows = await tx
-        .select({ at: due })
-        .from(concern)
-        .where(gt(concern.deadlineAt, clock.now()))
-        .orderBy(asc(due))
-        .limit(1)
-      return rows.map((row) => Temporal.Instant.from(row.at))
+      const rows = await tx.execute<{ at: string | null }>(sql`select min(at)::text as at from (
+        select due_at as at from message where status = 'queued'
+        union all select lease_until from message where status = 'sending'
+        union all select warn_at from concern where status = 'open' and warned_at is null
+        union all select deadline_at from concern where status <> 'closed'
+        union all select deadline_at from screening where status in ('asked', 'asked-again')
+        union all select deadline_at from move where status = 'proposed') due where at > ${now}`)
+      return rows.flatMap((row) => (row.at ? [Temporal.Instant.from(row.at)] : []))
     })
+  }
+
+  /** What runs every few seconds in service runs at every step here; the rest every few hours. */
+  private async runJobs(): Promise<void> {
+    await this.world.run(QUICK)
+    if (Temporal.Instant.compare(this.world.clock.now(), this.slowDue) < 0) return
+    this.slowDue = this.world.clock.now().add({ hours: 6 })
+    await this.world.run(jobs.filter((job) => !QUICK.includes(job)))
   }
 
   private async doDue(): Promise<void> {
@@ -260,6 +276,8 @@ class Run {
     }
     this.written.push({ replyId: stored.replyId, mobile: one.mobile, urgent: answer.urgent, at: clock.now() })
     if (!fate.chance(0.05)) await handleReply(service, clinicId, stored.replyId)
+    // Fallen: the job that looks for unread replies comes round within the minute.
+    else this.plan(clock.now().add({ minutes: 1 }), async () => {})
     if (answer.forbidsDrops) one.toldAt ??= clock.now()
     if (answer.stops) one.stoppedAt ??= clock.now()
   }

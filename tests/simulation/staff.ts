@@ -8,7 +8,7 @@ import { recordProcedure } from '../../src/flow/aftercare.ts'
 import { dayOf, earsOf, inFlow } from '../../src/flow/context.ts'
 import { MOST_CHOICES, proposeMove } from '../../src/flow/moves.ts'
 import { openSlots, proposedMove } from '../../src/softening/moves/store.ts'
-import { doseDayRows, lastPlanOf, plansOf } from '../../src/softening/store.ts'
+import { lastPlanOf, plansOf } from '../../src/softening/store.ts'
 import { Trouble } from '../../src/trouble.ts'
 import { visitsBetween } from '../../src/visits/store.ts'
 import { type Arrival, arrive } from './effect.ts'
@@ -108,15 +108,13 @@ export async function holdVisits(
       const patient = patients.get(visit.reference)
       if (visit.status !== 'booked' || !patient) continue
       const plan = await lastPlanOf(flow, visit.patientId)
-      const days = plan ? await doseDayRows(flow, [plan.planId]) : []
       const doses = trueDoses(patient)
       const end = arrive(seed, visit.reference, doses)
       const ears = earsOf(visit).map((ear) => earRecord(ear, end.softness, end.result))
       await recordProcedure(flow, visit.visitId, { ears }, world.staffIds[0] as string)
-      if (plan) {
-        const plannedDays = new Set(days.map((row) => row.day)).size
-        arrivals.push({ patient, doses, plannedDays, dosesADay: plan.plan.dosesADay })
-      }
+      if (!plan) continue
+      const bookedFor = world.start.add({ days: patient.visitDay }).toString()
+      arrivals.push({ patient, doses, bookedFor })
     }
     return arrivals
   })
