@@ -15,6 +15,13 @@
     )
   }
 
+  // What is left of the time changes by itself, and our own note is no news.
+  const content = (region) => {
+    const copy = region.cloneNode(true)
+    for (const part of copy.querySelectorAll('.due, .changed')) part.remove()
+    return copy.innerHTML
+  }
+
   const offer = (region, fresh) => {
     let note = region.querySelector('.changed')
     if (!note) {
@@ -44,7 +51,7 @@
     const fresh = new DOMParser().parseFromString(await answer.text(), 'text/html')
     for (const region of stale) {
       const next = fresh.getElementById(region.id)
-      if (!next || next.innerHTML === region.innerHTML) continue
+      if (!next || content(next) === content(region)) continue
       if (busy(region)) offer(region, next)
       else region.replaceWith(next)
     }
