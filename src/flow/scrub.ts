@@ -37,7 +37,9 @@ export function scrub(text: string, names: readonly string[]): string {
       rest.replace(new RegExp(`(?<![\\p{L}\\p{N}])${part}(?![\\p{L}\\p{N}])`, 'giu'), (found) =>
         isOrdinary(part) && found === found.toLowerCase() ? found : '[name]',
       ),
-    text.replace(/[^\s@<>]+@[^\s@<>]+\.[^\s@<>]+/gu, '[address]').replace(/\bhttps?:\/\/\S+/giu, '[address]'),
+    text
+      .replace(/[^\s@<>]+@[^\s@<>]+\.[\p{L}\p{N}-]+/gu, '[address]')
+      .replace(/\bhttps?:\/\/\S+/giu, '[address]'),
   )
   return withoutNames
     .replace(/(?:\+|\b)\d(?:[\s().-]*\d){7,}/gu, '[number]')

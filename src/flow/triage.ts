@@ -1,4 +1,5 @@
 /** What a clinician does with a concern: writes, notes, records the outcome, and says where a reply was read wrongly. */
+import { createHash } from 'node:crypto'
 import { asc, eq, sql } from 'drizzle-orm'
 import { addEvent, type Concern, claim, close, eventsOf, getConcern, release } from '../concerns/store.ts'
 import { correction, reply } from '../database/schema.ts'
@@ -130,16 +131,20 @@ export async function noteOn(
   return { done: true }
 }
 
-/** Writes to whoever the concern is about, also after STOP; `once` makes a second press send nothing more. */
+/** Writes to whoever the concern is about, also after STOP; a second press of the same page sends nothing more. */
 export async function writeToPatient(
   flow: Flow,
   concernId: string,
   who: Clinician,
-  { words, seen, once }: { words: string; seen: string; once: string },
+  { words, seen }: { words: string; seen: string },
 ): Promise<Queued | Refused> {
   const own = await held(flow, concernId, who, seen)
+  const pressed = createHash('sha256')
+    .update(JSON.stringify([who.staffId, seen, words]))
+    .digest('hex')
+  const dedupe = `clinician-reply/${concernId}/${pressed}`
   if ('refused' in own) {
-    const again = await wasWritten(flow, `clinician-reply/${concernId}/${once}`)
+    const again = await wasWritten(flow, dedupe)
     return again ? { skipped: 'already' } : own
   }
   const { concern } = own
@@ -147,7 +152,7 @@ export async function writeToPatient(
     clinic: flow.clinic,
     template: 'clinician-reply' as const,
     values: { clinician: who.name, words },
-    dedupe: `clinician-reply/${concernId}/${once}`,
+    dedupe,
     concernId,
     visitId: concern.visitId,
     // A person sends this now, on purpose: it waits for no morning.

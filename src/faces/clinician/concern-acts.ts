@@ -125,7 +125,6 @@ export async function closeAct(c: Ctx) {
 
 const written = z.object({
   seen,
-  once: z.uuid({ error: 'Open the page again.' }),
   words: z
     .string()
     .trim()
@@ -142,7 +141,7 @@ export async function writeAct(c: Ctx) {
     const typed = { words: form.values.words ?? '', 'words-error': form.errors.words ?? '' }
     return showConcern(c, { refused: form.errors.words ?? 'This text cannot be sent.', status: 422, typed })
   }
-  const { words, once, sure } = form.data
+  const { words, sure } = form.data
   if (sure === 'send') return sendWords(c, id, form.data)
   const shown = await inClinicOf(c, async (flow) => {
     const concern = await getConcern(flow, id)
@@ -185,7 +184,7 @@ export async function writeAct(c: Ctx) {
 <p>To <strong>${patient?.name ?? 'the sender'}</strong> at <strong>${to}</strong>, at once${to.includes('@') ? '' : `, as ${segments === 1 ? '1 text' : `${segments} texts`}`}.
 ${patient?.stoppedAt ? html`This patient has stopped our messages; an answer to what they wrote still goes.` : ''}</p>
 <form method="post" action="/clinician/concerns/${id}/write">${csrfField(c)}
-<input type="hidden" name="seen" value="${form.data.seen}"><input type="hidden" name="once" value="${once}"><input type="hidden" name="words" value="${words}">
+<input type="hidden" name="seen" value="${form.data.seen}"><input type="hidden" name="words" value="${words}">
 <p class="row"><button name="sure" value="send">Send it</button> <a class="button plain" href="/clinician/concerns/${id}">Do not send</a></p></form>`,
   })
 }

@@ -1,5 +1,4 @@
 /** The page of one concern: the patient's words, what was read in them, what is known, what can be done. */
-import { randomUUID } from 'node:crypto'
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { Temporal } from 'temporal-polyfill'
@@ -50,6 +49,7 @@ ${liveRegion(
   'concern',
   ['concern'],
   html`${wordsPart(data, zone)}
+${data.reply && may(c.get('staff').role, 'replies:correct') ? wrongPart(c, data, zone) : ''}
 <div class="keel ${concern.urgency === 'now' || concern.urgency === 'today' ? 'strong' : ''}">
 <p>${urgencyMark(concern.urgency)}</p>
 ${
@@ -57,7 +57,7 @@ ${
     ? html`<p><strong>Closed</strong>${concern.closedAt ? ` ${soonWords(concern.closedAt, now, zone)}` : ''} by ${data.nameOf(concern.closedBy)}: ${outcomeWords(concern.outcome)}.</p>`
     : dueLine(concern.deadlineAt, now, zone)
 }
-<p>${concern.reason}</p>
+<p>${capital(concern.reason)}</p>
 <p>${heldLine(data, mine, zone)}</p>
 </div>
 ${mayAct(c) ? actions(c, data, mine, shown.typed ?? {}) : ''}`,
@@ -69,7 +69,7 @@ ${data.reply ? html`<p class="small">Judged by version ${data.judgedBy} of the <
 ${sentPart(data, zone)}
 ${eventsPart(data, zone)}
 ${mayAct(c) && data.visit ? dropsPart(c, data, zone) : ''}
-${data.reply && may(c.get('staff').role, 'replies:correct') ? wrongPart(c, data, zone) : ''}`,
+`,
   })
 }
 
@@ -114,18 +114,18 @@ function actions(
   if (!mine) return html`<p>Only the person who has it can act on it. Ask them to give it back.</p>`
   const hidden = html`${csrfField(c)}<input type="hidden" name="seen" value="${data.seen}">`
   return html`<h2>Act</h2>
-<form method="post" action="${to}/write">${hidden}<input type="hidden" name="once" value="${typed.once ?? randomUUID()}">
+<form method="post" action="${to}/write">${hidden}
 ${textArea({ name: 'words', label: 'Write to the patient', hint: writeHint(data), maxlength: 600, rows: 3, value: typed.words, error: typed['words-error'] })}
 <p><button>See the text before it goes</button></p></form>
 <form method="post" action="${to}/close">${hidden}
-${choices({
-  name: 'outcome',
-  legend: 'What came of it',
-  choices: OUTCOME_IDS.map((value) => ({ value, label: OUTCOMES[value].words })),
-  chosen: typed.outcome ? [typed.outcome] : [],
-  error: typed['outcome-error'],
-  required: true,
-})}
+<div class="tight">${choices({
+    name: 'outcome',
+    legend: 'What came of it',
+    choices: OUTCOME_IDS.map((value) => ({ value, label: OUTCOMES[value].words })),
+    chosen: typed.outcome ? [typed.outcome] : [],
+    error: typed['outcome-error'],
+    required: true,
+  })}</div>
 ${textArea({ name: 'note', label: 'Note', hint: 'For colleagues; the patient does not see it.', required: false, rows: 2, value: typed.note, error: typed['note-error'] })}
 <p class="row"><button>Close it</button> <button class="plain" formaction="${to}/note" formnovalidate>Keep the note, leave it open</button></p></form>
 <form method="post" action="${to}/release">${csrfField(c)}<button class="quiet">Give it back</button></form>`
@@ -194,15 +194,15 @@ export function dropsPart(
 <input type="hidden" name="plan" value="${planState(plan)}">
 ${data.concern ? html`<input type="hidden" name="concern" value="${data.concern.concernId}">` : ''}
 <p>For the visit on ${whenWords(visit.startAt, zone)}. Now: <strong>${!plan ? 'nothing planned' : held ? 'no drops' : agentWords(plan.plan.agent)}</strong>${held && plan?.plan.withheldReason ? ` (${plan.plan.withheldReason})` : ''}. What you choose makes the plan anew, and the patient gets it by text.</p>
-${choices({
-  name: 'agent',
-  legend: 'Drops for this visit',
-  required: true,
-  choices: [
-    ...agents.map(({ id, name }) => ({ value: id, label: `Allow ${name}` })),
-    { value: 'none', label: 'No drops' },
-  ],
-})}
+<div class="tight">${choices({
+    name: 'agent',
+    legend: 'Drops for this visit',
+    required: true,
+    choices: [
+      ...agents.map(({ id, name }) => ({ value: id, label: `Allow ${name}` })),
+      { value: 'none', label: 'No drops' },
+    ],
+  })}</div>
 ${noteBox('why', 'Reason', true)}
 <p><button class="plain">Decide</button></p></form>`
 }
@@ -213,11 +213,10 @@ export const planState = (plan: ConcernData['plan']): string =>
 
 function wrongPart(c: Context<StaffEnv>, { reply, corrections, nameOf }: ConcernData, zone: string): Html {
   if (!reply) return html``
-  return html`<h2 id="read-wrongly">Read wrongly?</h2>
-${corrections.map(
-  ({ byStaff, was, right, note, at }) =>
-    html`<p class="keel">${nameOf(byStaff)}: read as "${urgencyWords[was as keyof typeof urgencyWords] ?? was}", should be "${urgencyWords[right]}". ${note} <span class="small">${whenWords(Temporal.Instant.from(at), zone)}</span></p>`,
-)}
+  return html`${corrections.map(
+    ({ byStaff, was, right, note, at }) =>
+      html`<p class="keel">${nameOf(byStaff)}: read as "${urgencyWords[was as keyof typeof urgencyWords] ?? was}", should be "${urgencyWords[right]}". ${note} <span class="small">${whenWords(Temporal.Instant.from(at), zone)}</span></p>`,
+  )}
 ${wronglyForm(c, reply.replyId, reply.urgency ?? 'unclear')}`
 }
 
@@ -230,12 +229,10 @@ const noteBox = (name: string, label: string, required: boolean): Html =>
 export function wronglyForm(c: Context<StaffEnv>, replyId: string, was: string): Html {
   return html`<form method="post" action="/clinician/replies/${replyId}/wrong">${csrfField(c)}
 <input type="hidden" name="back" value="${c.req.path}">
-<p>Press what it should have been. It is kept to better the reading, and changes nothing here: something more urgent is put before the clinicians, nothing is lowered or closed.</p>
-${noteBox('note', 'Why, if you want to say', false)}
-<p class="row">${URGENCIES.toReversed()
+<p class="row wrongly"><span><strong>Read wrongly?</strong> It should be:</span> ${URGENCIES.toReversed()
     .filter((urgency) => urgency !== was)
     .map(
       (urgency) =>
-        html`<button class="plain" name="right" value="${urgency}">${urgencyWords[urgency]}</button>`,
+        html`<button class="quiet" name="right" value="${urgency}">${urgencyWords[urgency]}</button>`,
     )}</p></form>`
 }

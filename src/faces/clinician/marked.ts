@@ -54,11 +54,13 @@ export function patientWords(reply: ReadReply): Html {
       ? html`<em>(no words)</em>`
       : marked.map((part) =>
           part.findings.length > 0
-            ? html`<mark>${part.text}<sup><span class="out-of-sight">see </span>${part.findings.join(', ')}</sup></mark>`
+            ? html`<mark class="${part.findings.some((n) => isThere(findings[n - 1])) ? '' : 'not-there'}">${part.text}<sup><span class="out-of-sight">see </span>${part.findings.join(', ')}</sup></mark>`
             : part.text,
         )
   }</blockquote>`
 }
+
+const isThere = (finding: Finding | undefined): boolean => finding?.polarity === 'affirmed'
 
 interface RuleLine {
   id: string
@@ -133,6 +135,14 @@ ${
 }`
 }
 
+/** The bands are numbers, not rules: what the judge names when the score reaches one. */
+function bandRule(id: string, bands: UrgencyRules['bands']): RuleLine | undefined {
+  const urgency = id === 'score-today' ? 'today' : id === 'score-soon' ? 'soon' : null
+  if (!urgency) return undefined
+  const text = `The score reaches ${bands[urgency]}`
+  return { id, text, source: sourceWords({ kind: 'clinic' }), urgency, kinds: [] }
+}
+
 /** The score, every point with its rule, and every rule that had a say. */
 export function scoreTable(reply: ReadReply, urgencyRules: UrgencyRules): Html {
   const judged = reply.stored?.judgement
@@ -140,8 +150,9 @@ export function scoreTable(reply: ReadReply, urgencyRules: UrgencyRules): Html {
   const rules = ruleLines(urgencyRules)
   const pointRules = new Set(judged.points.map(({ rule }) => rule))
   const others = judged.why.filter((id) => !pointRules.has(id))
+  const { bands } = urgencyRules
   const row = (id: string, points: string) => {
-    const rule = rules.get(id)
+    const rule = rules.get(id) ?? bandRule(id, bands)
     return html`<tr><td data-label="Rule">${rule?.text ?? id} <code class="small">${id}</code></td>
 <td data-label="Points or least urgency">${points || (rule?.urgency ? `at least: ${withinWords[rule.urgency]}` : '')}</td>
 <td data-label="Source">${rule?.source ?? ''}</td></tr>`

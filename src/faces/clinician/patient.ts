@@ -88,7 +88,7 @@ export async function patientPage(c: Context<StaffEnv>) {
     wrong: (replyId, was) => {
       const before = corrected.get(replyId)
       return may(role, 'replies:correct')
-        ? html`<details><summary>Read wrongly?</summary>${before ? html`<p>${data.nameOf(before.byStaff)}: should be "${urgencyWords[before.right]}".</p>` : ''}${wronglyForm(c, replyId, was)}</details>`
+        ? html`${before ? html`<p>${data.nameOf(before.byStaff)}: should be "${urgencyWords[before.right]}".</p>` : ''}${wronglyForm(c, replyId, was)}`
         : html``
     },
   }

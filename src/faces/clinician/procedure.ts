@@ -188,6 +188,7 @@ export async function recordedPage(c: Ctx) {
   if (!data) return refuse(404, 'Nothing is recorded for this visit yet.')
   const zone = c.get('clinic').zone
   const { visit, patient, recorded, plan } = data
+  const started = plan?.status === 'active' && plan.plan.days.length > 0
   return page(c, {
     title: 'Recorded',
     face: 'staff',
@@ -198,10 +199,10 @@ ${checksPart(data, zone)}
 <h3>Drops from now on</h3>
 <ul>${data.after.ears.map(
       ({ ear, softening, reasons }) =>
-        html`<li><strong>${capital(ear)} ear:</strong> ${SOFTENING[softening]}${reasons.map((rule) => html` <span class="small">${rule.text} (${sourceWords(rule.source)})</span>`)}</li>`,
+        html`<li><strong>${capital(ear)} ear:</strong> ${softening === 'start' && !started ? 'drops would be right, but none start: the history does not allow them or is not settled. Decide it on the page of this patient.' : SOFTENING[softening]}${reasons.map((rule) => html` <span class="small">${rule.text} (${sourceWords(rule.source)})</span>`)}</li>`,
     )}</ul>
 ${
-  plan && plan.status === 'active' && plan.plan.days.length > 0
+  plan && started
     ? html`<p>The next plan is set: ${agentWords(plan.plan.agent)}, ${plan.plan.days.length} days from ${plan.plan.days[0]}. The patient gets it by text.</p>`
     : ''
 }

@@ -16,6 +16,7 @@ export const SECTIONS = {
   'softening.adherence': 'How many doses were really done',
   'softening.readiness': 'Readiness',
   'softening.recall': 'Recall',
+  'softening.nextPlan': 'The next plan after a procedure',
   'urgency.points': 'Points for what a reply says',
   'urgency.riskPoints': 'Points for known risks',
   'urgency.floors': 'Red flags: the least urgency',

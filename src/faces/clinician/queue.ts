@@ -13,7 +13,7 @@ import { type Html, liveRegion, page } from '../shared/layout.ts'
 import { urgencyMark } from '../shared/urgency.ts'
 import { patientWords } from './marked.ts'
 import { auditViews, doneLine, dueLine, inClinicOf, mayAct, type NameOf, staffNames } from './parts.ts'
-import { sourceOfConcern } from './words.ts'
+import { capital, sourceOfConcern } from './words.ts'
 
 interface QueueData {
   now: Temporal.Instant
@@ -98,7 +98,7 @@ function item(
 ${reply ? patientWords(reply) : html`<p class="lead">No words: this comes from ${sourceOfConcern[concern.source]}.</p>`}
 <p>${urgencyMark(concern.urgency)}</p>
 ${dueLine(concern.deadlineAt, now, zone)}
-<p>${concern.reason}</p>
+<p>${capital(concern.reason)}</p>
 <p><strong>${patient?.name ?? 'A number that belongs to no patient'}</strong>${reply ? `, ${soonWords(reply.receivedAt, now, zone)}` : ''}.
 ${concern.status === 'open' ? 'Nobody has it yet.' : mine ? html`<strong>You have it.</strong>` : html`<strong>${nameOf(concern.claimedBy)}</strong> has it.`}</p>
 <div class="row"><a class="button plain" href="${to}">Open<span class="out-of-sight"> the concern of ${patient?.name ?? 'an unknown sender'}</span></a>

@@ -1,0 +1,179 @@
+/** The pure parts of the clinician's pages: marks in the words, times, the forms back into records and rules. */
+import fc from 'fast-check'
+import { Temporal } from 'temporal-polyfill'
+import { expect, test } from 'vitest'
+import { segments } from '../../src/faces/clinician/marked.ts'
+import { checkValues, emptyValues, readValues, valuesOf } from '../../src/faces/clinician/procedure-form.ts'
+import { withFields } from '../../src/faces/clinician/protocol-form.ts'
+import { partsOf, SECTION_IDS, sectionOf } from '../../src/faces/clinician/protocol-words.ts'
+import { deadlineWords, spanWords } from '../../src/faces/clinician/words.ts'
+import { scrub } from '../../src/flow/scrub.ts'
+import { changesBetween, looseValues, mendLines } from '../../src/protocol/changes.ts'
+import { defaultProtocol, protocolSchema, rulesOf } from '../../src/protocol/document.ts'
+
+test('marks never change the words, whatever the spans', () => {
+  const span = fc.record({ start: fc.integer({ min: -3, max: 60 }), end: fc.integer({ min: -3, max: 60 }) })
+  fc.assert(
+    fc.property(fc.string({ maxLength: 40 }), fc.array(span, { maxLength: 6 }), (text, spans) => {
+      expect(
+        segments(text, spans)
+          .map((part) => part.text)
+          .join(''),
+      ).toBe(text)
+    }),
+  )
+})
+
+test('every character of a finding is marked with it, and none other', () => {
+  const spans = [
+    { start: 3, end: 7 },
+    { start: 5, end: 9 },
+  ]
+  expect(segments('my sore ear', spans)).toEqual([
+    { text: 'my ', findings: [] },
+    { text: 'so', findings: [1] },
+    { text: 're', findings: [1, 2] },
+    { text: ' e', findings: [2] },
+    { text: 'ar', findings: [] },
+  ])
+})
+
+test('time left is said in words, and what is past is said loudly', () => {
+  const now = Temporal.Instant.from('2026-03-02T13:50:00Z')
+  const words = (at: string) => deadlineWords(Temporal.Instant.from(at), now, 'Europe/London').words
+  expect(words('2026-03-02T14:30:00Z')).toBe('by 2:30pm today, in 40 minutes')
+  expect(words('2026-03-03T09:00:00Z')).toBe('by 9:00am tomorrow, in 19 hours')
+  expect(words('2026-03-02T13:50:30Z')).toBe('by 1:50pm today, in less than a minute')
+  expect(words('2026-03-02T13:50:00Z')).toBe('OVERDUE by less than a minute: it was due 1:50pm today')
+  expect(words('2026-03-02T12:40:00Z')).toBe('OVERDUE by 1 hour 10 minutes: it was due 12:40pm today')
+  expect(words('2026-02-27T10:00:00Z')).toBe('OVERDUE by 3 days: it was due Friday 27 February, 10:00am')
+  expect(spanWords(60_000)).toBe('1 minute')
+  expect(spanWords(47 * 3_600_000)).toBe('47 hours')
+})
+
+const whole = {
+  'left-recorded': 'yes',
+  'left-softness': 'soft',
+  'left-found[]': ['soft-wax', 'discharge'],
+  'left-methods[]': ['suction'],
+  'left-result': 'cleared',
+  'left-canal[]': ['normal'],
+  'left-drum': 'normal',
+  'left-felt[]': ['nothing'],
+  'left-advice': 'none',
+}
+
+test('the form becomes a record and a record the form again', () => {
+  const values = readValues(whole)
+  const checked = checkValues(values)
+  if (!('record' in checked)) throw new Error(JSON.stringify(checked))
+  expect(checked.record.ears).toEqual([
+    {
+      ear: 'left',
+      softness: 'soft',
+      found: ['soft-wax', 'discharge'],
+      methods: ['suction'],
+      result: 'cleared',
+      canal: ['normal'],
+      drum: 'normal',
+      felt: ['nothing'],
+      advice: 'none',
+    },
+  ])
+  expect(valuesOf(checked.record.ears)).toEqual(values)
+})
+
+test('each missing or impossible field of the record is one clear sentence', () => {
+  const faults = (change: Record<string, unknown>) => {
+    const checked = checkValues(readValues({ ...whole, ...change }))
+    return 'errors' in checked ? checked.errors : {}
+  }
+  expect(faults({ 'left-softness': undefined })).toEqual({
+    'left-softness': 'Left ear: Say how soft it was on arrival.',
+  })
+  expect(faults({ 'left-result': 'gone' })).toEqual({ 'left-result': 'Left ear: Say how it ended.' })
+  expect(faults({ 'left-canal[]': ['normal', 'sore'] })).toEqual({
+    'left-canal': 'Left ear: A canal is either normal or sore, grazed or bleeding.',
+  })
+  expect(faults({ 'left-felt[]': [] })).toEqual({ 'left-felt': 'Left ear: Say what the patient felt.' })
+  expect(faults({ 'right-softness': 'firm' })).toHaveProperty('right-recorded')
+  expect(checkValues(emptyValues([]))).toEqual({ errors: { 'left-recorded': 'Record at least one ear.' } })
+})
+
+test('every rule and every loose value of the document has one home among the parts', () => {
+  const parts = partsOf(defaultProtocol)
+  const rules = [...parts.values()].flatMap((part) => part.rules.map(({ path }) => path))
+  const loose = [...parts.values()].flatMap((part) => part.loose.map(({ path }) => path))
+  expect(rules.toSorted()).toEqual(
+    rulesOf(defaultProtocol)
+      .map(({ path }) => path)
+      .toSorted(),
+  )
+  expect(loose.toSorted()).toEqual(
+    looseValues(defaultProtocol)
+      .map(({ path }) => path)
+      .toSorted(),
+  )
+  expect(parts.get('other')).toEqual({ rules: [], loose: [] })
+  expect(SECTION_IDS).toContain(sectionOf('something.new'))
+})
+
+test('a section sent back as it is leaves the document as it is', () => {
+  for (const part of partsOf(defaultProtocol).values()) {
+    const fields: Record<string, string> = {}
+    const put = (path: string, value: unknown) => {
+      fields[path] = typeof value === 'object' ? JSON.stringify(value) : String(value)
+    }
+    for (const { path, value } of part.loose) put(path, value)
+    for (const rule of part.rules) {
+      put(`${rule.path}.text`, rule.text)
+      for (const [key, value] of Object.entries(rule.values)) put(`${rule.path}.${key}`, value)
+      fields[`${rule.path}.source.kind`] = rule.source.kind
+      fields[`${rule.path}.source.cite`] = rule.source.kind === 'published' ? rule.source.cite : ''
+    }
+    const { document, problems } = withFields(defaultProtocol, part, fields)
+    expect(problems).toEqual([])
+    expect(protocolSchema.parse(document)).toEqual(defaultProtocol)
+  }
+})
+
+test('a changed number that belongs to no rule is among the changes', () => {
+  const after = structuredClone(defaultProtocol)
+  after.urgency.bands.today += 1
+  expect(changesBetween(defaultProtocol, after)).toEqual([
+    {
+      path: 'urgency.bands.today',
+      before: String(defaultProtocol.urgency.bands.today),
+      after: String(after.urgency.bands.today),
+    },
+  ])
+  expect(changesBetween(defaultProtocol, defaultProtocol)).toEqual([])
+})
+
+test('what does not fit names its place, also inside a choice of shapes', () => {
+  const broken = JSON.parse(JSON.stringify(defaultProtocol))
+  broken.aftercare.schedule[0].checks[0] = { hours: 'two' }
+  broken.urgency.floors[0].source = { kind: 'published' }
+  const checked = protocolSchema.safeParse(broken)
+  const lines = checked.success ? [] : mendLines(checked.error)
+  expect(lines.some((line) => line.startsWith('aftercare.schedule.0.checks.0.hours: '))).toBe(true)
+  expect(lines.some((line) => line.startsWith('urgency.floors.0.source.cite: '))).toBe(true)
+})
+
+test('what says who a patient is goes, what says how they are stays', () => {
+  const names = ['Will Young', "Mary O'Dowd"]
+  expect(scrub("it will be sore, signed Will. mary o'dowd", names)).toBe(
+    'it will be sore, signed [name]. [name] [name]',
+  )
+  expect(scrub('ring 07700 900123 or +44 7700 900 124, pain 8 since 3 days, at SW1A 1AA', names)).toBe(
+    'ring [number] or [number], pain 8 since 3 days, at [place]',
+  )
+  expect(scrub('this is Doreen, see https://x.example/p/1 or me@mail.example.', names)).toBe(
+    'this is [name], see [address] or [address].',
+  )
+  fc.assert(
+    fc.property(fc.string(), fc.string(), (before, after) => {
+      expect(scrub(`${before} Pendragon ${after}`, ['Uther Pendragon'])).not.toContain('Pendragon')
+    }),
+  )
+})
