@@ -1,8 +1,8 @@
 /** The web app: which face is mounted where, and what every answer goes through. */
 import { randomUUID } from 'node:crypto'
-import { Hono } from 'hono'
+import { type Context, Hono } from 'hono'
 import { HTTPException } from 'hono/http-exception'
-import type { App, Env } from './access/env.ts'
+import type { App, Env, StaffMember } from './access/env.ts'
 import { secureHeaders } from './access/headers.ts'
 import { route } from './access/route.ts'
 import type { Config } from './config.ts'
@@ -15,7 +15,7 @@ import * as reception from './faces/reception/routes.ts'
 import * as shared from './faces/shared/routes.ts'
 import { troublePage } from './faces/shared/trouble-page.ts'
 import * as staff from './faces/staff/routes.ts'
-import { type Log, loggedError, log as realLog } from './log.ts'
+import { type Log, type LogFields, loggedError, log as realLog } from './log.ts'
 
 export interface AppOptions {
   service: Service
@@ -28,6 +28,15 @@ export interface AppOptions {
 }
 
 const faces = [shared, staff, patient, clinician, reception, owner, handset]
+
+/** What somebody may be trying: kept in the log beside what failed. */
+const refusals = new Set([401, 403, 413, 429])
+
+function whoOf(c: Context): LogFields {
+  const clinic: string | undefined = c.get('clinicId')
+  const staffMember: StaffMember | undefined = c.get('staff')
+  return { ...(clinic && { clinic }), ...(staffMember && { staff: staffMember.staffId }) }
+}
 
 export function createApp({ service, config, jobLimits = {}, runJobs, log = realLog }: AppOptions): App {
   const app = new Hono<Env>()
@@ -45,7 +54,18 @@ export function createApp({ service, config, jobLimits = {}, runJobs, log = real
   route(app, 'get', '/', 'public', (c) => c.redirect('/staff', 303))
   app.notFound((c) => troublePage(c, 404, 'There is no such page.'))
   app.onError((error, c) => {
-    if (error instanceof HTTPException) return troublePage(c, error.status, error.message)
+    if (error instanceof HTTPException) {
+      if (refusals.has(error.status)) {
+        log('warn', 'request refused', {
+          request: c.get('requestId'),
+          route: c.req.routePath,
+          method: c.req.method,
+          status: error.status,
+          ...whoOf(c),
+        })
+      }
+      return troublePage(c, error.status, error.message)
+    }
     // Class 22: the database could not read a value, so it came in wrong (a broken id, a NUL, a huge number).
     if (codeOf(error).startsWith('22')) return troublePage(c, 400, 'Part of this request cannot be read.')
     log('error', 'request failed', {

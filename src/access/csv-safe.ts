@@ -1,7 +1,7 @@
 /** CSV that a spreadsheet opens as text: RFC 4180, and no cell can start a formula. */
 
 // A spreadsheet runs a cell that starts with one of these, also behind spaces or a quote (OWASP, CSV injection).
-const dangerous = /^\s*[=+\-@\t\r\n|%＝＋－＠]/
+const dangerous = /^[\s\0]*[=+\-@\t\r\n\0|%＝＋－＠]/
 
 export type Cell = string | number | boolean | null | undefined
 

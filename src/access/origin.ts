@@ -51,3 +51,19 @@ export function addressOf(c: Context): string {
 // One customer holds a whole /64 of IPv6.
 const network = (address: string) =>
   address.includes(':') ? address.split(':').slice(0, 4).join(':') : address.slice(0, 45)
+
+/** Whose pages the passkeys belong to: a name (never a bare address) and the origin that browsers state. */
+export interface Party {
+  id: string
+  origin: string
+}
+
+/** @returns undefined where the page is open under an address that passkeys cannot have */
+export function partyOf(c: Context): Party | undefined {
+  const own = new URL(c.get('service').publicUrl)
+  const asked = hostOf(c)
+  // On this machine any of its names will do; elsewhere only the public one.
+  const url = isLoopback(own.hostname) && isLoopback(asked.hostname) ? new URL(`http://${asked.host}`) : own
+  if (/^[\d.]+$|^\[/.test(url.hostname)) return undefined
+  return { id: url.hostname, origin: url.origin }
+}

@@ -7,12 +7,11 @@ import {
   verifyRegistrationResponse,
 } from '@simplewebauthn/server'
 import { and, asc, eq, gt, isNull, lte } from 'drizzle-orm'
-import type { Context } from 'hono'
 import type { Temporal } from 'temporal-polyfill'
 import { z } from 'zod'
 import { passkey, signInChallenge, staff } from '../database/schema.ts'
 import type { Scope } from '../database/service.ts'
-import { hostOf, isLoopback } from './origin.ts'
+import type { Party } from './origin.ts'
 import { hashToken } from './sessions.ts'
 
 type Purpose = (typeof signInChallenge.$inferSelect)['purpose']
@@ -20,22 +19,6 @@ type Purpose = (typeof signInChallenge.$inferSelect)['purpose']
 const CHALLENGE_MINUTES = 5
 // EdDSA, ECDSA P-256 and RSA, as COSE names them: what devices have today.
 const ALGORITHMS = [-8, -7, -257]
-
-/** Whose pages the passkeys belong to: a name (never a bare address) and the origin that browsers state. */
-export interface Party {
-  id: string
-  origin: string
-}
-
-/** @returns undefined where the page is open under an address that passkeys cannot have */
-export function partyOf(c: Context): Party | undefined {
-  const own = new URL(c.get('service').publicUrl)
-  const asked = hostOf(c)
-  // On this machine any of its names will do; elsewhere only the public one.
-  const url = isLoopback(own.hostname) && isLoopback(asked.hostname) ? new URL(`http://${asked.host}`) : own
-  if (/^[\d.]+$|^\[/.test(url.hostname)) return undefined
-  return { id: url.hostname, origin: url.origin }
-}
 
 async function newChallenge(
   scope: Scope,

@@ -10,6 +10,9 @@ import type { StaffMember } from './env.ts'
 /** Where a clinic sets nothing else (settings.sessions). */
 export const SESSION_LIMITS = { idleMinutes: 30, absoluteHours: 12 }
 
+/** One person's sessions at once; the one used longest ago ends first. */
+export const SESSIONS_AT_ONCE = 10
+
 /** How long a confirmed sign-in opens what asks for a fresh one. */
 export const FRESH_MINUTES = 5
 
@@ -36,6 +39,8 @@ const limitsOf = (clinic: Clinic) => clinic.settings.sessions ?? SESSION_LIMITS
 export async function startSession(scope: Scope, staffId: string, device: string): Promise<string> {
   const token = newToken()
   const limits = limitsOf(await loadClinic(scope))
+  const others = await listSessions(scope, staffId)
+  for (const old of others.slice(SESSIONS_AT_ONCE - 1)) await endSession(scope, Buffer.from(old.id, 'hex'))
   await scope.tx.insert(session).values({
     clinicId: scope.clinicId,
     sessionHash: hashToken(token),

@@ -34,8 +34,10 @@ export async function signInWithPassword(
       .select()
       .from(staff)
       .where(and(eq(staff.emailBlind, scope.vault.blind(email)), isNull(staff.leftAt)))
-    return { open: address.allowed && account.allowed, row }
+    return { blocked: !address.allowed, open: account.allowed, row }
   })
+  // Whoever tries many accounts from one place learns nothing by this, and costs nothing more.
+  if (before.blocked) return { in: false }
   const right = await verifyPassword(before.row?.passwordHash, attempt.password)
   return await inClinic(service, clinicId, async (scope) => {
     const { row, open } = before

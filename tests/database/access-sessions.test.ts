@@ -1,12 +1,16 @@
 import { eq } from 'drizzle-orm'
 import { expect, test } from 'vitest'
 import { setPasswordAndCodes } from '../../src/access/credentials.ts'
+import { inviteStaff } from '../../src/access/invitations.ts'
+import { countTry } from '../../src/access/limits.ts'
 import { newCodeSecret } from '../../src/access/one-time-codes.ts'
+import { assertionOptions } from '../../src/access/passkeys.ts'
 import { hashPassword } from '../../src/access/password.ts'
 import { changeRole, removePerson } from '../../src/access/people.ts'
-import { hashToken, newToken } from '../../src/access/sessions.ts'
+import { hashToken, newToken, startSession } from '../../src/access/sessions.ts'
+import { tidyAccess } from '../../src/access/tidy.ts'
 import { saveSettings } from '../../src/clinic.ts'
-import { session, staff } from '../../src/database/schema.ts'
+import { invitation, rateLimit, session, signInChallenge, staff } from '../../src/database/schema.ts'
 import { inClinic, openService } from '../../src/database/service.ts'
 import { testDatabase, testKeys, testSettings } from '../support/database.ts'
 import { type Person, webTest } from '../support/web.ts'
@@ -219,4 +223,53 @@ test('garbage, another clinic’s id or a missing half in the cookie is simply n
     expect(response.headers.get('location')).toContain('/staff/sign-in')
   }
   expect(await alive(person)).toBe(true)
+})
+
+test('one person has ten sessions at most: the one used longest ago ends', async () => {
+  const person = await web.staff('clinician', clinicId)
+  const first = person.cookie
+  const cookies = [first]
+  for (let i = 0; i < 10; i += 1) {
+    clock.advance({ seconds: 61 })
+    const token = await inClinic(service, clinicId, (scope) => startSession(scope, person.staffId, 'test'))
+    cookies.push(`foreaft=${clinicId}.${token}`)
+  }
+  const open = await Promise.all(cookies.map((cookie) => web.nobody().get('/staff/account', { cookie })))
+  expect(open.map((answer) => answer.status)).toEqual([303, ...Array.from({ length: 10 }, () => 200)])
+})
+
+test('what access leaves behind is cleared away, and nothing that still counts', async () => {
+  const clinic = await addClinic('tidy')
+  const owner = await web.staff('owner', clinic)
+  const count = () =>
+    inClinic(service, clinic, async ({ tx }) => ({
+      sessions: (await tx.select().from(session)).length,
+      invitations: (await tx.select().from(invitation)).length,
+      limits: (await tx.select().from(rateLimit)).length,
+      challenges: (await tx.select().from(signInChallenge)).length,
+    }))
+  const block = { tries: 1, windowMinutes: 15, blockMinutes: 60 * 48 }
+  await inClinic(service, clinic, async (scope) => {
+    await inviteStaff(scope, {
+      name: 'Ada Fenn',
+      email: 'ada@clinic.example',
+      role: 'owner',
+      invitedBy: owner.staffId,
+    })
+    await countTry(scope, 'test', 'blocked', block)
+    await countTry(scope, 'test', 'blocked', block)
+    await countTry(scope, 'test', 'once', block)
+    await assertionOptions(scope, { id: 'localhost', origin: 'http://localhost' }, 'sign in')
+  })
+  await owner.post('/staff/sign-out')
+  const all = { sessions: 1, invitations: 1, limits: 2, challenges: 1 }
+  expect(await count()).toEqual(all)
+  await inClinic(service, clinic, tidyAccess)
+  expect(await count()).toEqual(all)
+  clock.advance({ hours: 25 })
+  await inClinic(service, clinic, tidyAccess)
+  expect(await count()).toEqual({ ...all, limits: 1, challenges: 0 })
+  clock.advance({ hours: 24 * 34 })
+  await inClinic(service, clinic, tidyAccess)
+  expect(await count()).toEqual({ sessions: 0, invitations: 0, limits: 0, challenges: 0 })
 })

@@ -197,6 +197,22 @@ test('a fault shows a sentence and an id; the log has the id and the place, and 
   expect(Object.keys((await json.json()) as object)).toEqual(['error', 'quote'])
 })
 
+test('what was refused is in the log, with who and which route, and without what was sent', async () => {
+  const person = await web.staff('reception', clinicId)
+  web.logged.length = 0
+  await person.get('/staff/people')
+  await web.nobody().post('/staff/sign-out')
+  await person.post('/staff/sign-out', { csrf: 'guess' }, { 'sec-fetch-site': 'cross-site' })
+  expect(
+    web.logged.map(({ event, fields }) => [event, fields?.route, fields?.status, fields?.staff]),
+  ).toEqual([
+    ['request refused', '/staff/people', 403, person.staffId],
+    ['request refused', '/staff/sign-out', 401, undefined],
+    ['request refused', '/staff/sign-out', 403, undefined],
+  ])
+  expect(JSON.stringify(web.logged)).not.toContain('guess')
+})
+
 test('what the database cannot read came in wrong: no fault of the service', async () => {
   for (const n of ['x', '99999999999999', '1.5', '%00', '']) {
     expect((await loud.nobody().get(`/test/number?n=${n}`)).status, n).toBe(400)

@@ -14,7 +14,7 @@ const files: Record<string, { from: URL; type: string }> = {
   'style.css': { from: new URL('style.css', import.meta.url), type: 'text/css; charset=utf-8' },
   'patient.css': { from: new URL('../patient/style.css', import.meta.url), type: 'text/css; charset=utf-8' },
   'handset.css': { from: new URL('../handset/style.css', import.meta.url), type: 'text/css; charset=utf-8' },
-  'icon.svg': { from: new URL('icon.svg', import.meta.url), type: 'image/svg+xml' },
+  'icon.svg': { from: new URL('icon.svg', import.meta.url), type: 'image/svg+xml; charset=utf-8' },
   'live.js': { from: new URL('live.js', import.meta.url), type: script },
   'deadline.js': { from: new URL('../clinician/deadline.js', import.meta.url), type: script },
   'passkey.js': { from: new URL('../staff/passkey.js', import.meta.url), type: script },

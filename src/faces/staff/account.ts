@@ -4,10 +4,10 @@ import { html } from 'hono/html'
 import { z } from 'zod'
 import { newRecoveryCodes, removePassword, setPasswordAndCodes, waysOf } from '../../access/credentials.ts'
 import type { App, StaffEnv } from '../../access/env.ts'
+import { partyOf } from '../../access/origin.ts'
 import {
   addPasskey,
   listPasskeys,
-  partyOf,
   readRegistration,
   registrationOptions,
   removePasskey,

@@ -12,8 +12,8 @@ import {
   readInvitationToken,
 } from '../../access/invitations.ts'
 import { countTry, limits } from '../../access/limits.ts'
-import { addressOf } from '../../access/origin.ts'
-import { addPasskey, partyOf, readRegistration, registrationOptions } from '../../access/passkeys.ts'
+import { addressOf, partyOf } from '../../access/origin.ts'
+import { addPasskey, readRegistration, registrationOptions } from '../../access/passkeys.ts'
 import { roleWords } from '../../access/permissions.ts'
 import { refuse, route } from '../../access/route.ts'
 import { clinicIsHere, giveCookie } from '../../access/session-request.ts'

@@ -5,9 +5,8 @@ import { z } from 'zod'
 import { waysOf } from '../../access/credentials.ts'
 import type { App, Env, StaffEnv } from '../../access/env.ts'
 import { countTry, limits } from '../../access/limits.ts'
-import { addressOf, hostOf } from '../../access/origin.ts'
-import { assertionOptions, partyOf, readAssertion } from '../../access/passkeys.ts'
-import { verifyPassword } from '../../access/password.ts'
+import { addressOf, hostOf, partyOf } from '../../access/origin.ts'
+import { assertionOptions, readAssertion } from '../../access/passkeys.ts'
 import { roleWords } from '../../access/permissions.ts'
 import { refuse, route, safePath } from '../../access/route.ts'
 import { enterSession, giveCookie, readCookie, takeCookie } from '../../access/session-request.ts'
@@ -59,11 +58,7 @@ export function mountSignIn(app: App): void {
     const { email, password, code, clinic: written } = form.data
     const next = safePath(form.data.next, '/staff')
     const choice = await chooseClinic(c, written)
-    if (!choice.clinic) {
-      // As slow as for a clinic that is here.
-      await verifyPassword(undefined, password)
-      return signInPage(c, choice, next, REFUSED)
-    }
+    if (!choice.clinic) return signInPage(c, choice, next, REFUSED)
     const { clinicId } = choice.clinic
     const device = deviceWords(c.req.header('user-agent'))
     const attempt = { email, password, code, address: addressOf(c), device }
