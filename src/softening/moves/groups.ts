@@ -32,7 +32,8 @@ export function groupsOf(model: Model, chosen: readonly Option[]): number[][] {
     if (option) groups = merged(groups, [visit, ...takesTimeOf(model, option)])
   }
   // Where nothing is shared but practitioners and named rooms, the times taken say all.
-  const simple = model.tallies.length === 0 && model.lines.every(({ limit }) => limit === 1)
+  const pooled = model.doc.rooms !== undefined && model.rooms.length === 0
+  const simple = model.tallies.length === 0 && !pooled
   for (let k = 0; k < groups.length && !simple; ) {
     const group = groups[k] as Set<number>
     const alone = stays.map((stay) => (group.has(stay.visit) ? (chosen[stay.visit] ?? stay) : stay))

@@ -139,9 +139,12 @@ function plannedVisit(
   }
 }
 
-function summaryOf(model: Model, changed: number, cost: number, baseline: number, proved: boolean): string {
+function summaryOf(model: Model, changed: number, cost: number, baseline: number, bound: number): string {
   const all = model.visits.length
-  const proof = proved ? 'no plan can cost less' : 'not proved to be the least'
+  const proof =
+    bound === cost
+      ? 'no plan can cost less'
+      : `not proved to be the least, but no plan costs less than ${costWords(bound)}`
   if (all === 0) return 'There are no visits to plan.'
   if (changed === 0)
     return `No action helps: every visit stays where it is, at an expected cost of ${costWords(cost)}; ${proof}.`
@@ -167,7 +170,7 @@ export function planOf(model: Model): MovesPlan {
   const changed = chosen.filter((option) => option.answer !== 'stay').length
   const byTime = [...model.visits].sort((a, b) => a.start - b.start || a.index - b.index)
   return {
-    summary: summaryOf(model, changed, solution.cost, baseline, proved),
+    summary: summaryOf(model, changed, solution.cost, baseline, solution.bound),
     cost: units(solution.cost),
     bound: units(solution.bound),
     proved,

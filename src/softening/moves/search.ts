@@ -7,7 +7,7 @@ import type { Relaxation } from './program.ts'
 import { rowsFor, rowsOf, withRelaxation } from './program.ts'
 
 /** Options looked at, over all branches, after which the best plan so far is returned as not proved. */
-const MOST_LOOKS = 4_000_000
+const MOST_LOOKS = 1_000_000
 
 export interface Searched {
   chosen: Option[]
@@ -27,7 +27,12 @@ interface Branch {
  * @param options what a cheaper plan than `best` may use
  * @param best a plan that keeps every limit, by visit
  */
-export function search(model: Model, options: readonly Option[], best: Option[]): Searched {
+export function search(
+  model: Model,
+  options: readonly Option[],
+  best: Option[],
+  mostLooks = MOST_LOOKS,
+): Searched {
   const rows = rowsFor(model, options)
   const visits = model.visits.length
   const used = options.map((option) => rowsOf(model, rows, option).filter((row) => row >= visits))
@@ -103,7 +108,7 @@ export function search(model: Model, options: readonly Option[], best: Option[])
 
   const within = (program: Relaxation): void => {
     looks += options.length
-    const branch = looks > MOST_LOOKS ? null : look(program)
+    const branch = looks > mostLooks ? null : look(program)
     if (!branch) {
       complete = false
       return
