@@ -30,8 +30,18 @@ export interface Answering {
 const PLAIN_ANSWER =
   /^(yes|yep|yeah|y|no|nope|n|none|not sure|unsure|i'?m not sure|don'?t know|i don'?t know|dunno)[\s.!]*$/i
 
-/** Such an answer was offered, so it needs no human to be understood: what it means, the history's rules say. */
-export const isPlainAnswer = (text: string): boolean => PLAIN_ANSWER.test(text.trim())
+const PLAIN_CHOICE =
+  /^((number|option|time)\s*)?[1-3]((st|nd|rd)?( (one|please|pls|thanks|thank you))?)[\s.!]*$/i
+
+/** Such an answer was offered, so it needs no human to be understood: what it means, its question says. */
+export function isPlainAnswer(kind: Question['kind'], text: string): boolean {
+  const words = text.trim()
+  if (kind === 'screening') return PLAIN_ANSWER.test(words)
+  return (
+    kind === 'move' &&
+    (PLAIN_CHOICE.test(words) || /^(no|yes|nope|yep)( (please|thanks|thank you))?[\s.!]*$/i.test(words))
+  )
+}
 
 /** Carries the answer out. @returns false when the reply leaves its question without an answer */
 export async function answerReply(flow: Flow, answering: Answering): Promise<boolean> {
@@ -176,19 +186,20 @@ async function newHistory(flow: Flow, { row, patient, visit, question, reading }
   await takeAnswers(flow, visit, patient, answersFromHistory(told), { byText: true, replyId: row.replyId })
 }
 
-async function moved(flow: Flow, { reading }: Answering, question: Question): Promise<boolean> {
+async function moved(flow: Flow, { reading, plain }: Answering, question: Question): Promise<boolean> {
   if (!question.moveId) return true
   const { choices = 1 } = question.detail as { choices?: number }
-  const number = reading.number
+  const number = plain ? Number(/[1-3]/.exec(reading.text)?.[0] ?? Number.NaN) : reading.number
   if (number !== null && Number.isInteger(number) && number >= 1 && number <= choices) {
     await answerMove(flow, question.moveId, number - 1)
     return true
   }
-  if (reading.yesNo === 'no') {
+  const yesNo = plain ? (/^(no|nope)/i.test(reading.text.trim()) ? 'no' : 'yes') : reading.yesNo
+  if (yesNo === 'no') {
     await answerMove(flow, question.moveId, null)
     return true
   }
-  if (reading.yesNo === 'yes' && choices === 1) {
+  if (yesNo === 'yes' && choices === 1) {
     await answerMove(flow, question.moveId, 0)
     return true
   }

@@ -124,6 +124,7 @@ test('the same text twice is one reply; a number that nobody has is answered onc
 })
 
 test('a proposed time is taken by text; with two questions open a bare number is nobody’s', async () => {
+  clock.set(Temporal.Instant.from('2026-03-09T09:00:00Z'))
   const mobile = await book('M1', '2026-03-24T10:00')
   await text(mobile, 'none')
   const { visit } = await visitAndPatient(service, clinicId, 'M1')
@@ -140,8 +141,6 @@ test('a proposed time is taken by text; with two questions open a bare number is
       deadlineAt: flow.now.add({ hours: 20 }),
     }),
   )
-  await runJobs(service, [deliver])
-  clock.set(clock.now().add({ hours: 9 }))
   await runJobs(service, [deliver])
   expect((await text(mobile, '2')).urgency).toBe('none')
   expect((await visitAndPatient(service, clinicId, 'M1')).visit.startAt.toString()).toBe(
