@@ -235,7 +235,8 @@ function problemOf(raw: unknown, outer: z.core.$ZodIssue): Problem {
   }
   const value = valueAt(raw, issue.path)
   if (value === undefined) return { field, mend: `is missing: ${issue.message}` }
-  return { field, mend: `${shown(value)}: ${issue.message}` }
+  const colon = issue.message.startsWith('is ') ? '' : ':'
+  return { field, mend: `${shown(value)}${colon} ${issue.message}` }
 }
 
 /** @throws MovesInputError naming the field */

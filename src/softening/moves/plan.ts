@@ -148,8 +148,7 @@ function summaryOf(model: Model, changed: number, cost: number, baseline: number
   if (all === 0) return 'There are no visits to plan.'
   if (changed === 0)
     return `No action helps: every visit stays where it is, at an expected cost of ${costWords(cost)}; ${proof}.`
-  const visits = changed === 1 ? '1 visit changes' : `${changed} visits change`
-  return `${visits} of ${all}; the expected cost falls from ${costWords(baseline)} to ${costWords(cost)}, a saving of ${costWords(baseline - cost)}; ${proof}.`
+  return `${changed} of ${all} ${all === 1 ? 'visit changes' : 'visits change'}; the expected cost falls from ${costWords(baseline)} to ${costWords(cost)}, a saving of ${costWords(baseline - cost)}; ${proof}.`
 }
 
 /** Checks a document and reads it into the model. @throws MovesInputError naming the field */
