@@ -35,7 +35,12 @@ export function scores(
     // "6 or 7", "6-7", "6/7", "6 to 7", "six seven"
     const joint = tokens[to]?.w ?? ''
     const second = numberAt(tokens, to + 1)
-    if (second !== null && second !== 10 && /^(or|-|to|maybe|\/)$/.test(joint)) {
+    if (
+      second !== null &&
+      second !== 10 &&
+      /^(or|-|to|maybe|\/)$/.test(joint) &&
+      !(joint === 'to' && /^(from|up|down)$/.test(tokens[i - 1]?.w ?? ''))
+    ) {
       top = Math.max(top, second)
       to += 2
     }

@@ -89,7 +89,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const covered = [...m.used].map(covering).sort((x, y) => y.length - x.length)[0] ?? []
     let isDenied = covered.length % 2 === 1
     if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
-    if (m.negated && covered.length === 0) isDenied = true
+    if (m.negated && covered.length === 0 && !tokens.slice(m.from, m.to).some((t) => t.w === 'nor'))
+      isDenied = true
     if (m.denies) isDenied = !isDenied
     const after = saidAfter(tokens, layout, m, taken)
     const before = saidBefore(tokens, layout, m)
@@ -110,7 +111,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       course = 'gone'
     } else if (
       (sameSentence(layout, sentence, longAgo) && !isNewOrWorse(sentenceWords)) ||
-      sameClause(layout, m, beforeVisit)
+      (sameClause(layout, m, beforeVisit) && !sentenceWords.some((t) => t.w === 'than' || t.w === 'since'))
     )
       polarity = 'past'
     if (said === 'not-gone') course = 'same'
@@ -172,6 +173,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   if (numbered) findings.push(numbered)
   applyTemperature(c, findings)
   applyLostSleep(c, findings)
+  applyMoreThan(c, findings)
   return {
     findings,
     taken,
@@ -479,4 +481,26 @@ function applyLostSleep(c: Case, findings: Finding[]) {
       (f.severity === null || (f.severity.how === 'implied' && f.severity.value < 7))
     )
       f.severity = { value: 7, how: 'implied' }
+}
+
+/** "hurts more today than yesterday", "much sorer": growth said by comparison. */
+function applyMoreThan(c: Case, findings: Finding[]) {
+  const w = c.tokens.map((t) => t.w)
+  const more = w.some(
+    (v, i) =>
+      v === 'more' &&
+      w.slice(i + 1, i + 5).includes('than') &&
+      !w.slice(Math.max(0, i - 2), i).some((x) => /^(no|not)$/.test(x)) &&
+      w.slice(i + 1, i + 8).some((x) => /^(yesterday|before|was|morning|last|did|it)$/.test(x)),
+  )
+  const grown = w.some(
+    (v, i) =>
+      /^(sorer|achier)$/.test(v) && !/^(no|not)$/.test(w[i - 1] ?? '') && !/^(no|not)$/.test(w[i - 2] ?? ''),
+  )
+  if (!more && !grown) return
+  for (const f of findings) {
+    if (f.polarity !== 'affirmed' || f.kind !== 'pain') continue
+    f.course = 'worse'
+    if (!f.tags.includes('worse')) f.tags.push('worse')
+  }
 }

@@ -1,12 +1,14 @@
 /** Is it English? Scripts first, then closed word lists. */
 import { LANGUAGE_WORDS, SCRIPTS } from './lexicon/languages.ts'
-import type { Token } from './normalise.ts'
+import { MAX_LENGTH, type Token } from './normalise.ts'
 import { isChat } from './vocabulary.ts'
 
 /** `en`, or the best guess at the language of the reply or of a part of it. */
 export function languageOf(text: string, tokens: readonly Token[]): string {
-  if (/[^\u0000-\u024F\u2000-\u2BFF\u{1F000}-\u{1FAFF}\uFE0F\u200D]/u.test(text.slice(0, 10_000))) {
-    for (const [code, script] of SCRIPTS) if (script.test(text.slice(0, 10_000))) return code
+  const head = text.slice(0, MAX_LENGTH)
+  if (tokens.some((t) => t.kind === 'word' && !t.emoji && (t.w.codePointAt(0) ?? 0) > 0x24f)) {
+    for (const [code, script] of SCRIPTS) if (script.test(head)) return code
+    return 'und'
   }
   const words = tokens.filter((t) => t.kind === 'word' && !t.emoji)
   if (words.length === 0) return 'en'

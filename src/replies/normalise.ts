@@ -77,7 +77,7 @@ const FRACTIONS = new Map<string, number>([
 
 const letter = /\p{L}/u
 const digit = /\p{Nd}/u
-const joiner = /[\p{M}\u200B-\u200F\u2060\uFE00-\uFE0F\uFEFF\u{1F3FB}-\u{1F3FF}\u00AD]/u
+const joiner = /\p{M}|\p{Cf}|\p{Emoji_Modifier}/u
 const pictograph = /\p{Extended_Pictographic}/u
 
 type CharClass = 'letter' | 'digit' | 'apostrophe' | 'mark' | 'space' | 'join' | 'picture' | 'other'
@@ -236,13 +236,8 @@ function readNumber(text: string, from: number, limit: number, out: Token[]): nu
     t.end = i + 2
     i += 2
   }
-  if (t.kind === 'number' && Number.isNaN(t.value)) t.value = nonLatinDigits(digits)
   out.push(t)
   return i
-}
-
-function nonLatinDigits(digits: string): number {
-  return digits.length > 0 ? Number.NaN : 0
 }
 
 /** `ill do it` is "I will"; any other `ill` is a symptom. */

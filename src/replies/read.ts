@@ -119,7 +119,11 @@ export function readReply(input: ReadInput): Reading {
   }
   worseUnnamed(reading, tokens, mentions, only)
   account(reading, tokens, concepts.masked, mentions, history, only)
-  addDoubts(reading, tokens, layout, mentions, assembly, doubt, { bare, only, answered: answered.used })
+  addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, doubt, {
+    bare,
+    only,
+    answered: answered.used,
+  })
   crossCheck(reading, tokens, concepts.masked, mentions, history, doubt)
   return reading
 }
@@ -403,6 +407,8 @@ function addDoubts(
   tokens: readonly Token[],
   layout: ReturnType<typeof layOut>,
   mentions: Mention[],
+  history: HistoryMention[],
+  masked: boolean[],
   assembly: ReturnType<typeof assemble>,
   doubt: (rule: string, at: Span | null) => void,
   state: { bare: 'yes' | 'no' | null; only: Question | undefined; answered: boolean },
@@ -458,6 +464,7 @@ function addDoubts(
       (q.kind === 'doses' && r.doses === null && words.length <= 6))
   )
     doubt('u-unsure', spanOf(unsure.from, unsure.to))
+  for (const span of unexplained(tokens, layout, mentions, history, masked)) doubt('u-vague', span)
   // Something is amiss, but not what.
   if (!r.findings.some((f) => f.polarity === 'affirmed')) {
     for (const m of findAll(tokens, cues.vague)) {
@@ -499,7 +506,7 @@ function isSocialQuestion(tokens: readonly Token[], q: { from: number; to: numbe
     .filter((t) => t.kind !== 'mark')
     .map((t) => t.w)
     .join(' ')
-  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|who would have .*|will see you.*|may i say.*|is that you.*|am i right|shall we|did i)$/.test(
+  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|may i say.*|is that you.*|am i right|shall we|did i)$/.test(
     w,
   )
 }
@@ -530,7 +537,7 @@ function vagueButFine(
   }
   // Words that are vague only when nothing else explains them.
   if (
-    /^(bad|rubbish|terrible|awful|shocking|nightmare|funny|odd|strange|weird|wrong|trouble|doctor|doctors|gp|hospital|hurt|hurts|useless|urgent|appalling|emoji-fire|lump|bump|problem|problems|issue|issues|not)$/.test(
+    /^(bad|rubbish|terrible|awful|shocking|nightmare|funny|odd|strange|weird|wrong|trouble|doctor|doctors|gp|hospital|hurt|hurts|useless|dreadful|urgent|appalling|emoji-fire|lump|bump|problem|problems|issue|issues|not)$/.test(
       w,
     )
   ) {
@@ -538,7 +545,7 @@ function vagueButFine(
     const words = tokens.slice(s?.from ?? 0, s?.to ?? 0).map((t) => t.w)
     if (
       words.some((x) =>
-        /^(weather|traffic|bus|phone|signal|telly|tv|memory|handwriting|spelling|eyesight|cat|dog|line|reception|husband|wife|taste|match|football|parking|news|programme|texting|writing|joke|hands|arthritis|appointment|wifi)$/.test(
+        /^(weather|traffic|bus|phone|signal|telly|tv|memory|handwriting|spelling|eyesight|cat|dog|line|reception|husband|wife|taste|match|football|parking|news|programme|texting|writing|joke|hands|arthritis|knee|knees|feet|back|hip|legs|ankles|chiropodist|garden|food|bingo|driving|singing|cooking|price|service|appointment|wifi)$/.test(
           x,
         ),
       )
@@ -692,4 +699,59 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
     polarity: 'affirmed',
     tags: ['worse'],
   })
+}
+
+const BODY =
+  /^(ear|ears|lug|eardrum|mouth|face|lip|lips|eye|eyelid|neck|throat|tongue|chest|hearing|speech|cheek|jaw|skull|lobe|earlobe)$/
+const GOOD_CAN_NOT =
+  /^(complain|wait|thank|believe|fault|praise|grumble|make|come|attend|find|see|get|say|beat|think|do|go|be|stop|remember|do|have|fly|swim|pay|hurry|walk-the-dog|fit|help|use|open|reach|manage|afford|drive|text|work|imagine|recommend|speak|ask|tell|read|stay|put|keep|move|rearrange|answer|talk)$/
+const EXPLAINS =
+  /^(drop|drops|oil|olive|bicarb|wax|done|did|put|putting|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|softer|softened|syringed|hoovered|suction|microsuction|appointment|cotton|shower|hat|which|left|right|both|each|lie|lay|laid|lying|side|champion|well|test|happy|comfortable|working|works|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|busy|dirty|waxy|wash|washed|washing|hair|seen|done|checked|bless|thanks|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|big|open|peeled)$/
+
+/** Clauses about the ear, face or throat, or about something that cannot be done, that no rule understood. */
+function unexplained(
+  tokens: readonly Token[],
+  layout: ReturnType<typeof layOut>,
+  mentions: Mention[],
+  history: HistoryMention[],
+  masked: boolean[],
+): Span[] {
+  const out: Span[] = []
+  const owned = new Set<number>()
+  for (const m of [...mentions, ...history]) for (const u of m.used) owned.add(u)
+  const settled = [
+    cues.well,
+    cues.softYes,
+    cues.softNo,
+    cues.move,
+    cues.stop,
+    cues.callMe,
+    cues.forgot,
+    cues.done,
+  ]
+    .flatMap((set) => findAll(tokens, set))
+    .filter((m) => !m.fuzzy)
+  for (const s of layout.sentences) {
+    let body = -1
+    let cannot = -1
+    let explained = false
+    for (let i = s.from; i < s.to; i++) {
+      const w = tokens[i]?.w ?? ''
+      if (owned.has(i)) explained = true
+      if (EXPLAINS.test(w) && !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? '')) explained = true
+      if (BODY.test(w) && !masked[i] && !owned.has(i)) body = i
+      if (w === 'not' && /^(can|could)$/.test(tokens[i - 1]?.w ?? '') && !owned.has(i) && !masked[i]) {
+        const verb = tokens[i + 1]?.w ?? ''
+        const next = /^(really|even|just|quite|always|ever|seem|possibly)$/.test(verb)
+          ? (tokens[i + 2]?.w ?? '')
+          : verb
+        if (!GOOD_CAN_NOT.test(next)) cannot = i
+      }
+    }
+    if (settled.some((m) => m.from >= s.from && m.from < s.to)) explained = true
+    const at = body >= 0 && !explained ? body : cannot
+    const t = tokens[at]
+    if (t && (at !== cannot || !explained)) out.push({ start: t.start, end: t.end })
+  }
+  return out
 }

@@ -72,6 +72,12 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
     if (cue.NO_IS_NOT_DENIAL.has(next.w) || cue.BELONGINGS.has(next.w)) return null
     return i + 1
   }
+  // "cannot hear the door nor the phone": the "nor" belongs to what cannot be heard.
+  if (
+    w === 'nor' &&
+    tokens.slice(Math.max(0, i - 8), i).some((t, k) => t.w === 'not' && taken.owner[Math.max(0, i - 8) + k])
+  )
+    return null
   if (w === 'not' || w === 'never' || w === 'without' || w === 'nor' || w === 'neither') {
     const before = tokens[i - 1]?.w ?? ''
     if (w === 'not' && ABILITY.has(before)) {
@@ -347,6 +353,7 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
             (/^(should|shall|how|what|when|why|where|which)$/.test(t.w) &&
               (ends ||
                 cue.AUX.has(next) ||
+                (t.w === 'which' && /^(ear|side|one)$/.test(next)) ||
                 next === 'long' ||
                 next === 'many' ||
                 next === 'much' ||

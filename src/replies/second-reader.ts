@@ -7,7 +7,7 @@ import type { Span } from './types.ts'
 
 /** Beginnings of words of alarm. */
 const STEMS =
-  'bleed bled blood pus ooz weep leak discharg gunk smell stink pong swell swoll lump throb agon excruc stabb sting pain hurt ache aching sore numb tingl droop palsy paraly stroke slur dizz giddy vertig spinn wobb unstead faint collaps blackou vomit nause fever temperat shiver rash hives chok chest breath suicid kill die dead deaf muffl ringing tinnit buzz infect perforat burst confus headach migrain stiff worse ambulanc emerg hospital urgent unwell poorly fell fall swallow vision seiz uncons harm overdos cant-hear'.split(
+  'bleed bled blood pus ooz weep leak discharg gunk smell stink pong swell swoll lump throb agon excruc stabb sting pain hurt ache aching sore numb tingl droop palsy paraly stroke slur dizz giddy vertig spinn wobb unstead faint collaps blackou vomit nause fever temperat shiver rash hives chok chest breath suicid kill die dead deaf muffl ringing tinnit buzz infect perforat burst confus headach migrain stiff worse ambulanc emerg urgent unwell poorly fell fall swallow vision seiz uncons harm overdos cant-hear'.split(
     ' ',
   )
 

@@ -87,7 +87,7 @@ export function painSeverity(tokens: readonly Token[], layout: Layout, m: Mentio
 const NOT_A_SCORE =
   /^(day|days|hour|hours|hr|hrs|week|weeks|month|months|minute|minutes|min|mins|year|years|time|times|drop|drops|am|pm|oclock|th|dose|doses|ear|ears|side|tablets|paracetamol|night|nights|cm|mm|inch|inches|degrees|spots|o|of|more|less|x|people|nights|tissues)$/
 
-const THEN = /^(yesterday|was|before|previously|earlier|started|first)$/
+const THEN = /^(yesterday|was|from|before|previously|earlier|started|first)$/
 const NOW = /^(today|now|is|its|currently|am)$/
 
 /** Which time word stands nearest to a score; words before it count as nearer than words after it. */
@@ -155,7 +155,7 @@ export function painNumbers(
         continue
       if (
         !asked &&
-        !(loose && tokens.length >= 5 && SCORE_LEAD.test(prev) && scoreEnds(tokens, s.to)) &&
+        !(loose && tokens.length >= 4 && SCORE_LEAD.test(prev) && scoreEnds(tokens, s.to)) &&
         !(
           speaksOfPain &&
           (numeral || /^(a|an|about|is|say|maybe|level|score|around|to|from|now|was|at)$/.test(prev))

@@ -96,14 +96,14 @@ call|ring|phone|telephone|bell|contact me; send ~1 somebody|someone|anyone|help|
 export const WRONG_NUMBER = `
 wrong number|person|no|phone|mobile; not ~2 number|person|patient; who is|are this|you|that; whos this; do not know ~2 who|you; no one|nobody ~2 called|here|by; not mr|mrs|ms|miss; i am not ~1; never ~2 heard of ~1; never been ~3 clinic|you; think you have ~3 wrong; new phone who; new number; passed away; has died; is deceased; deceased; no longer with us; not me; not mine; died; not for me; who dis`
 export const THANKS =
-  'thanks|thank|thankyou|appreciated|appreciate|grateful|ta|much obliged; thank you; bless you; god bless'
+  'thanks|thank|thankyou|appreciated|appreciate|grateful|ta; much obliged; thank you; bless you; god bless'
 
 /** Kinds of history, in the patient's words. */
 export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'perforation',
     patterns:
-      'hole|holes ~3 ear|ears|eardrum|drum|eardrums; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
+      'hole|holes ~3 ear|ears|eardrum|drum|eardrums; holes; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
   },
   {
     kind: 'surgery',
@@ -162,9 +162,9 @@ export const NO_TO_ALL = `no|none|nothing|not|never ~2 to all|any|everything|the
 /** Something is amiss, but not what: a human reads it. */
 /** Text that tells the service what to conclude, or that came out of dictation: a human reads it. */
 export const INSTRUCTS = `ignore|disregard|forget ~3 instructions|instruction|previous|text|texts|message|messages|prompt|rules|above; mark|set|record|classify|treat|flag|log|rate|label|score ~3 as|to ~2 fine|none|ok|normal|resolved|closed|well|green|low|done|urgent; close ~3 case|record|file|concern|ticket|alert; system prompt; urgency; set ~2 urgency; do not escalate|alert|flag; patient is well|fine; no action needed|required; override; voice message; full stop; new line; comma; dictated; you are ~2 assistant|bot|computer|model`
-export const UNSURE = `not ~1 sure; think so; cannot|can not ~1 remember|say|tell|recall; might have; may have; possibly; maybe; perhaps; no idea; do not ~1 know|remember|recall; never said; not certain; some of ~2; some; a few; one of ~2; which of ~2; depends; sort of; kind of; yes and no; yes but; not that one; is and ~2 not; both yes and no; did and ~2 did not; hard to say; what ~1 you mean`
+export const UNSURE = `not ~1 sure; think so; cannot|can not ~1 remember|say|tell|recall; might have; may have; possibly; maybe; perhaps; no idea; do not ~1 know|remember|recall; never said; not certain; some of ~2; some; a few; one of ~2; which of ~2; depends; yes and no; yes but; not that one; is and ~2 not; both yes and no; did and ~2 did not; hard to say; what ~1 you mean`
 export const VAGUE = `
-not ~2 happy|good|great|impressed|pleased; worried|worrying|concerned|concern|concerns|anxious|nervous; something ~2 not right; not ~2 right; not normal; no better|improvement; not ~2 better|improved|improving|settled|settling|healed|healing|cleared|recovered; no relief; worse|worsened|worsening; getting|got|gone ~1 bad|worse; bad|terrible|awful|dreadful|horrible|horrendous|nightmare; wrong; odd|strange|weird|funny|peculiar|queer|dodgy; problem|problems|trouble|troubles|issue|issues; emergency|urgent|urgently|asap|ambulance; going|gone|taken|went|admitted|need|rushed ~3 hospital|casualty; a and e|999|111; rang|rung|call|called|phoned ~2 999|111|ambulance; struggling|suffering|suffer; still ~3 same|bad|there|troubling|bothering|playing; playing up; bothering me; troubling me; not ~1 feel ~2; emoji-no; emoji-crying; emoji-help; emoji-fire; complain|complaint|complaining|disgusted|disgusting|disgrace|disgraceful|appalling|shocking|useless|rubbish; frightened; awake all|half ~1 night; emoji-sick; that|this|same thing again; doing that ~1 thing; not feel ~1 normal; not ~2 slept|sleep|sleeping|sleep; no sleep; lump|bump; up all night`
+not ~2 happy|good|great|impressed|pleased; not ~1 understand|follow|get; do not know what|how|why; am lost; worried|worrying|concerned|concern|concerns|anxious|nervous; something ~2 not right; not ~2 right; not normal; no better|improvement; not ~2 better|improved|improving|settled|settling|healed|healing|cleared|recovered; no relief; worse|worsened|worsening; getting|got|gone ~1 bad|worse; bad|terrible|awful|dreadful|horrible|horrendous|nightmare; wrong; odd|strange|weird|funny|peculiar|queer|dodgy; problem|problems|trouble|troubles|issue|issues; emergency|urgent|urgently|asap|ambulance; going|gone|taken|went|admitted|need|rushed ~3 hospital|casualty; a and e|999|111; rang|rung|call|called|phoned ~2 999|111|ambulance; struggling|suffering|suffer; still ~3 same|bad|there|troubling|bothering|playing; playing up; bothering me; troubling me; not ~1 feel ~2; emoji-no; emoji-crying; emoji-help; emoji-fire; complain|complaint|complaining|disgusted|disgusting|disgrace|disgraceful|appalling|shocking|useless|rubbish; frightened; awake all|half ~1 night; emoji-sick; that|this|same thing again; doing that ~1 thing; not feel ~1 normal; not ~2 slept|sleep|sleeping|sleep; no sleep; lump|bump; up all night`
 
 /** Said of oneself, these mean that all is well. */
 export const WELL = `

@@ -26,7 +26,7 @@ olive almond bicarb bicarbonate sodium saline dropper pipette bottle oil spray o
 bless god lord amen cheers ta tara toodle cheerio bye byebye ciao ttfn regards sincerely faithfully yours kind best wishes xmas christmas easter birthday
 yup yeah aye nope ooh aah aw awe oops whoops ha haha hee blimey crikey gosh goodness gracious cor heck flip flippin flipping flaming blooming bloomin blinking blinkin bloody sodding ruddy damn darn drat bother buggers bugger
 lovely grand champion smashing super fab brill magic ace wicked cushty tickety boo tip hunky dory proper reet canny bonny braw
-eh mmm hmm um er erm err uh huh aal reet mind thanx anyroad nobbut afore guv jibber sieve well like anyway anyways anyhow basically actually obviously hopefully fortunately luckily touchwood touch wood fingers crossed
+eh mmm hmm um er erm err uh huh aal reet mind thanx dinnertime shaky anyroad nobbut codamol paracetamol co-codamol ibuprofen aspirin afore guv jibber sieve well like anyway anyways anyhow basically actually obviously hopefully fortunately luckily touchwood touch wood fingers crossed
 whatsit thingy thingummy whatnot doobry gubbins odds sods etc eg ie
 fifteen mins min secs sec hrs hr wk wks
 eleanor alfie tracey sharon beryl winifred tenerife benidorm whitby rotherham scarborough skegness bridlington morecambe llandudno bournemouth blackpool spain tenerife majorca manchester leeds london liverpool glasgow edinburgh cardiff newcastle hull york bradford sheffield birmingham bristol norwich brighton blackpool bolton wigan burnley preston lancaster carlisle durham

@@ -38,7 +38,7 @@ export const EASED = set(
   'better easing eased easier improving improved less lessening lessened settling calming calmed fading faded reduced dying wearing lighter',
 )
 export const WORSE = set(
-  'worse badder worser worsened worsening increasing increased growing grown spreading spread intensifying intensified escalating stronger deteriorating deteriorated rising sharper louder heavier',
+  'worse badder worser sorer achier dizzier deafer worsened worsening increasing increased growing grown spreading spread intensifying intensified escalating stronger deteriorating deteriorated rising sharper louder heavier',
 )
 export const SAME = set('same unchanged constant')
 
@@ -71,13 +71,13 @@ on behalf of; writing|texting|replying|answering|messaging|typing|asking|reply|a
 
 /** Long ago, or long settled. */
 export const LONG_AGO = `
-last year|summer|winter|spring|autumn|christmas|time|easter; years|year|decades|decade|months|month ago; yrs ago; ages ago; long ago; long time ago|back; in|back in|since the ~1 past|war|sixties|seventies|eighties|nineties|forties|fifties; as ~2 child|kid|boy|girl|lad|lass|baby|youngster|teenager|bairn; when|since i was ~2 child|kid|boy|girl|young|little|small|younger|lad|lass|baby|teenager|bairn|ten|five|six|seven|eight|nine|twelve; in my ~1 childhood|youth|twenties|thirties|forties|fifties|teens; in childhood; used to; previously; in ~1 past; once upon; way back; history of; last time; back then; years back; donkeys years ago; when younger; before ~2 retired|war|married; many moons; ordinal ~1 century; in|around|about year-number; decades ago
+last year|summer|winter|spring|autumn|christmas|time|easter; years|year|decades|decade ago; yrs ago; ages ago; long ago; long time ago|back; in|back in|since the ~1 past|war|sixties|seventies|eighties|nineties|forties|fifties; as ~2 child|kid|boy|girl|lad|lass|baby|youngster|teenager|bairn; when|since i was ~2 child|kid|boy|girl|young|little|small|younger|lad|lass|baby|teenager|bairn|ten|five|six|seven|eight|nine|twelve; in my ~1 childhood|youth|twenties|thirties|forties|fifties|teens; in childhood; used to; previously; in ~1 past; once upon; way back; history of; last time; back then; years back; donkeys years ago; when younger; before ~2 retired|war|married; many moons; ordinal ~1 century; in|around|about year-number; decades ago
 `
 /** Before the procedure, and over. */
 export const BEFORE_VISIT = `before ~2 appointment|visit|procedure|treatment|removal|suction|microsuction|clinic|came|coming|operation|seeing|saw|you|suctioned|cleaned|done; prior to ~3; beforehand; during ~2 procedure|appointment|visit|suction|microsuction|treatment|removal|cleaning|it; while you|they|she|he ~2 did|doing|were|was|cleaned|cleaning; at the time; on the day; at the clinic; when you|they|she|he were|was doing; leaving|left ~2 clinic; in the chair; in the car park`
 /** For ever, and as it always was. */
 export const CHRONIC = `
-as usual|always|normal|ever|before|per usual; like|same as always|usual|normal|ever; for years|ages|decades|donkeys|ever; for many|several|some|lots|most|forty|thirty|twenty|ten|fifty ~1 years|yrs; all my|his|her life; always had|been|have|has|was|am; always; since childhood|birth|school|the war|young; since i was ~3; my usual; the usual; usual self; long standing|term|time; longstanding; born with|deaf; had it ~1 years|ages|forever; had that years; years now; nothing new; not new; no change ~2 there; old age; at my age; never been ~1 good|great; have had ~3 years; lifelong; chronic
+as usual|always|normal|ever|before; per usual; like|same as always|usual|normal|ever; for years|ages|decades|donkeys|ever; for many|several|some|lots|most|forty|thirty|twenty|ten|fifty ~1 years|yrs; all my|his|her life; always had|been|have|has|was|am; always; since childhood|birth|school|the war|young; since i was ~3; my usual; the usual; usual self; long standing|term|time; longstanding; born with|deaf; had it ~1 years|ages|forever; had that years; years now; nothing new; not new; no change ~2 there; old age; at my age; never been ~1 good|great; have had ~3 years; lifelong; chronic
 `
 /** Sudden onset. */
 export const SUDDEN = `

@@ -82,7 +82,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'pain',
-    '@hurt|pan|pin|pane ~2 in|inside|behind|round|around|from|of ~2 @ear; @ear ~3 @hurt; @hurt ~1 @ear; sore ~1 lug',
+    '@hurt|pan|pin|pane ~2 in|inside|behind|round|around|from|of ~2 @ear; @ear ~3 @hurt; @hurt ~1 @ear; toothache ~2 in ~2 @ear; sore ~1 lug',
   ),
   c(
     'pain',
@@ -98,7 +98,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'pain',
-    'agony|excruciating|unbearable|crippling|agonising|agonizing|torture|blinding|intolerable; stabbing; hurts like hell|mad|billyo|anything|crazy|stink|buggery; hell of a pain; worst pain; off the scale|chart|charts; climbing the walls; in bits ~2 @hurt; screaming ~2 @hurt',
+    'red hot ~1 poker|needle|needles|knife|knives; knife|needle|needles|skewer|poker|drill ~3 ear; have|has|had|got|in ~2 me ~1 in? tears; agony|excruciating|unbearable|crippling|agonising|agonizing|torture|blinding|intolerable; stabbing; hurts like hell|mad|billyo|anything|crazy|stink|buggery; hell of a pain; worst pain; off the scale|chart|charts; climb|climbing ~1 ~1 walls; can|could not ~3 touch|chew|lie|bite|lay ~8 @hurt; hurts that much; that ~1 painful|sore; in bits ~2 @hurt; screaming ~2 @hurt',
     {
       severity: 9,
     },
@@ -126,7 +126,7 @@ export const CONCEPTS: Concept[] = [
   // headache
   c(
     'headache',
-    'headache|headaches|migraine|migraines; @headword ~2 @hurt|splitting|banging|thumping|pounding|killing|bursting|exploding; @hurt|splitting|banging|thumping|pounding|bad ~1 @headword; @hurt ~2 in ~2 @headword; head ache|aches',
+    'headache|headaches|migraine|migraines; @headword ~2 @hurt|splitting|banging|thumping|pounding|killing|bursting|exploding; @hurt|splitting|banging|pounding|bad ~1 @headword; @hurt ~2 in ~2 @headword; head ache|aches; terrible|awful|bad|dreadful|thumping|horrendous|shocking head; head ~2 terrible|awful|dreadful',
   ),
   c(
     'headache',
@@ -138,7 +138,7 @@ export const CONCEPTS: Concept[] = [
   // stiff neck, light
   c(
     'stiff-neck',
-    'stiff|rigid|seized|locked ~1 neck; neck ~4 stiff|rigid|locked|seized|solid; can|could not ~3 bend|move|turn|lift|put ~2 neck|chin|head; neck stiffness',
+    'stiff|rigid|seized|locked ~1 neck; neck ~3 not ~2 bend|move|turn; neck ~4 stiff|rigid|locked|seized|solid; can|could not ~3 bend|move|turn|lift|put ~2 neck|chin|head; neck stiffness',
   ),
   c(
     'light-hurts',
@@ -166,7 +166,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'hearing ~3 @gone; lost|losing|lose|loses|loss ~3 hearing; gone|went|goes my|the|his|her|all ~1 hearing; hearings|hearin ~3 @gone; hearing ~6 packed|went|gone|conked; no longer ~1 hear; ear|ears|side|lug ~4 packed|shut|conked|closed|switched ~1 in|out|down|off|up; ear|ears|lug|side ~3 went|gone ~1 dead|down|quiet|silent|blank; ear|ears ~1 went; faded ~3 nothing|nowt|almost|away; not a whisper|peep; someone|somebody ~1 turned|flicked|threw ~2 switch; switch ~2 off; turned ~2 off like|at; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
+    'hearing ~3 @gone; lost|losing|lose|loses|loss ~3 hearing; gone|went|goes my|the|his|her|all ~1 hearing; hearings|hearin ~3 @gone; hearing ~6 packed|went|gone|conked; can|could not ~1 make|catch|pick ~3 word|words|thing|out ~3 say|says|saying|said|people|anyone|them|him|her|word; no longer ~1 hear; ear|ears|lug ~3 stopped|stop|quit ~1 working|work|functioning; unplugged|disconnected ~3 ear|ears; ear ~4 unplugged|disconnected; phone|telephone|telly|radio|tv|sounds|world|everything ~2 dead|silent|gone; nothing ~2 in|from|out ~2 left|right|ear|side|lug; silence; no hearing|sound ~2; hearing ~6 now ~2 none|nothing|nowt; now ~2 deaf; deaf again; lost ~3 ear|side|lug; dropped like ~1 stone; ear|side|lug ~2 is|gone|went ~1 dead|useless|kaput|finished|knackered; ear|ears|side|lug ~4 packed|shut|conked|closed|switched ~1 in|out|down|off|up; ear|ears|lug|side ~3 went|gone ~1 dead|down|quiet|silent|blank; ear|ears ~1 went; faded ~3 nothing|nowt|almost|away; not a whisper|peep; someone|somebody ~1 turned|flicked|threw ~2 switch; switch ~2 off; turned ~2 off like|at; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
     {
       tags: ['marked'],
     },
@@ -198,12 +198,12 @@ export const CONCEPTS: Concept[] = [
   // dizziness
   c(
     'dizziness',
-    '@dizzy; emoji-dizzy; light headed|heady|head; funny headed; swimming head; head ~2 swimming|swims|fuzzy|woozy; feel|feeling|felt|going ~2 faint; travel sick; motion sick; sea sick; muzzy|muzzy; room ~2 moving|tilting; funny turn',
+    '@dizzy; emoji-dizzy; light headed|heady|head; funny headed; swimming head; head ~3 swimming|swims|fuzzy|woozy|whirling|spinning; feel|feeling|felt|going ~2 faint; travel sick; motion sick; sea sick; muzzy|muzzy; room ~2 moving|tilting; funny turn',
     { tags: ['light-headed'] },
   ),
   c(
     'dizziness',
-    'birling|birlin|birl|birls; room took off; spinning|spins|spinny; everything going round; room|world|everything|bed|head|house|ceiling|walls|floor|things ~2 spinning|spins|spin|spun|going|moving|turning|whirling|revolving|rotating ~1 round?; room|world|everything ~3 round|around; vertigo; like ~3 roundabout|waltzer|waltzers|carousel|merry; spinning|going round ~2 round',
+    'birling|birlin|birl|birls; room took off; spinning|spins|spinny; funny|bit|dizzy|little ~1 spin|spins; head|room a spin; a spin; everything going round; room|world|everything|bed|head|house|ceiling|walls|floor|things ~2 spinning|spins|spin|spun|going|moving|turning|whirling|revolving|rotating ~1 round?; room|world|everything ~3 round|around; vertigo; like ~3 roundabout|waltzer|waltzers|carousel|merry; spinning|going round ~2 round',
     { tags: ['spinning'] },
   ),
   c(
@@ -221,7 +221,7 @@ export const CONCEPTS: Concept[] = [
   // face
   c(
     'facial-weakness',
-    '@face ~4 @droop; @droop ~4 face|mouth|lip|cheek|smile|lips|eyelid; half ~2 face ~2 @droop; side ~2 face ~3 @droop|gone|different|like|wrong; bells|bell palsy; bells; palsy; face|mouth|smile ~3 wrong|odd|funny|strange|weird|different; face|mouth ~1 gone ~1 funny|odd|slack|numb|dead|tight|stiff|lopsided|wonky; face ~3 rubber|rubbery; @face ~3 to|on one side; @face ~3 not ~2 move|work|moving|working|right|lift|smile|pull|go|budge; eyelid ~4 hanging|hang|hangs|droops; one sided ~1 @face; can|could not ~2 smile|grin|whistle|frown; face|mouth|cheek ~3 hanging|hangs|hung|melted|melting|sliding|slid|slack; @face ~2 pins; pins ~3 ~3 face|cheek|lip|mouth|jaw; facial ~1 weakness|droop|palsy|numbness|paralysis|drooping; drooling|dribbling ~5 side|mouth|drink|drinking|tea|eating|corner; tea|drink|soup ~3 dribbling|dribbles|running|falls|falling ~2 mouth|side|chin; can|could not ~2 feel ~3 face|cheek|lip|mouth; face|mouth ~2 slack; half ~2 smile',
+    '@face ~4 @droop; @droop ~4 face|mouth|lip|cheek|smile|lips|eyelid; half ~2 face ~2 @droop; side ~2 face ~3 @droop|gone|different|like|wrong; bells|bell palsy; bells; palsy; face|mouth|smile ~3 wrong|odd|funny|strange|weird|different; face|mouth ~1 gone ~1 funny|odd|slack|numb|dead|tight|stiff|lopsided|wonky; face ~3 rubber|rubbery; @face ~3 to|on one side; @face ~3 not ~2 move|work|moving|working|right|lift|smile|pull|go|budge; eyelid ~4 hanging|hang|hangs|droops; one sided ~1 @face; can|could not ~2 smile|grin|whistle|frown; face|mouth|cheek ~3 hanging|hangs|hung|melted|melting|sliding|slid|slack; @face ~2 pins; pins ~3 ~3 face|cheek|lip|mouth|jaw; side ~2 mouth|face|lip ~2 not ~1 move|work|lift; ran|run|runs|running|dribbles|dribbling|falls|leaks|spills ~4 corner|side of ~1 mouth|lips; corner of ~2 mouth ~4; gob ~4 hanging|wonky|drooping|one|lopsided|slipped; mouth ~2 slipped|slid|hanging; facial ~1 weakness|droop|palsy|numbness|paralysis|drooping; drooling|dribbling ~5 side|mouth|drink|drinking|tea|eating|corner; tea|drink|soup ~3 dribbling|dribbles|running|falls|falling ~2 mouth|side|chin; can|could not ~2 feel ~3 face|cheek|lip|mouth; face|mouth ~2 slack; half ~2 smile',
   ),
   c(
     'facial-weakness',
@@ -326,12 +326,12 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'self-harm',
-    'end it ~1 all?; end|ending|take|taking|finish my|me|own ~1 life; kill|killing|top|topping|hang|drown|harm|harming|cut|cutting|hurt|hurting myself|meself|mysel; want|wanted|wanting|wish|ready|rather ~3 to? be? die|dead; wish|wished ~3 dead|gone|die; better off dead|without me; do|does|did not ~2 want ~3 be ~1 here|alive|around; do not want to live|wake|go; not want to live|wake; want to end ~1; no point ~3 living|life|going|anymore|carrying|on; not worth living|going; nothing to live for; suicidal|suicide; had enough of ~1 life|living|it|this|everything; can|could not ~2 go on ~2; can|could not ~2 carry on ~3; can|could not ~2 face ~2 another|living|life|day|tomorrow; tired of living|life|being; overdose|overdosed; all ~2 my? tablets|pills ~3 once|end|over; do away with; finish myself ~1 off; join ~2 late ~1 husband|wife; no reason to live|go; better off ~4 i was|were ~1 not|gone|dead; not see ~2 point ~2 anymore|any|in|of|carrying|going; thinking ~2 ending it|things|everything|all; thought|thoughts ~2 ending ~1 it|things|all; take the lot; world ~3 better without; if i was|were not here|around; want it all to end|stop|over; not be here ~2 longer|tomorrow|christmas; sick of living|life; give up on life',
+    'end it ~1 all?; end|ending|take|taking|finish my|me|own ~1 life; kill|killing|top|topping|hang|drown|harm|harming|cut|cutting|hurt|hurting myself|meself|mysel; want|wanted|wanting|wish|ready|rather ~3 to? be? die|dead; wish|wished ~3 dead|gone|die; better off dead|without me; do|does|did not ~2 want ~3 be ~1 here|alive|around; do not want to live|wake|go; not want to live|wake; want to end ~1; no point ~3 living|life|going|anymore|carrying|on; not worth living|going; nothing to live for; suicidal|suicide; had enough of ~1 life|living|it|this|everything; can|could not ~2 go on ~2; can|could not ~2 carry on ~3; can|could not ~2 face ~2 another|living|life|day|tomorrow; tired of living|life|being; overdose|overdosed; all ~2 my? tablets|pills ~3 once|end|over; do|doing|done away with; taking|take|swallow|swallowing all ~2 pills|tablets|medicine|medication|meds; tablets|pills ~2 ready; nobody|noone|no-one would ~1 miss|care|notice ~4; point ~2 carrying on|living; carrying on ~3 point; can|could not ~2 live with|like ~4 longer|more|anymore|this; live like this; finish myself ~1 off; join ~2 late ~1 husband|wife; no reason to live|go; better off ~4 i was|were ~1 not|gone|dead; not see ~2 point ~2 anymore|any|in|of|carrying|going; thinking ~2 ending it|things|everything|all; thought|thoughts ~2 ending ~1 it|things|all; take the lot; world ~3 better without; if i was|were not here|around; want it all to end|stop|over; not be here ~2 longer|tomorrow|christmas; sick of living|life; give up on life',
   ),
   // bleeding
   c(
     'bleeding',
-    '@blood; @leak|weeping|pouring|poring|coming|gushing ~5 @red; @red ~3 all over|everywhere; fresh|bright red ~2 stuff|fluid|on|blood|discharge|coming|liquid|from|out|spots|drops|doctor; @blood ~3 @leak; @leak ~4 @blood; @red ~3 on ~4 tip|aid|mould|dome|sheet|sheets|pillowslip|towel|flannel|wool; blood|bleeding|bled|bleed|blooded ~3 ear|ears; bloodstained; bloody ~1 discharge|fluid|ooze|oozing|stuff|gunk|wax|cotton|tissue|pus|pillow|bud|liquid|mess|pillowcase|snot|hanky|water; blood stained; emoji-blood; @red ~2 stuff|fluid|liquid|gunk|goo|discharge|stain|stains|spots|spot|streaks|specks|pillow|tissue|ooze|drops ~1 on?; red ~3 on ~3 pillow|tissue|cotton|bud|pillowcase|hanky; spots|streaks|specks of red; claret; haemorrhage|hemorrhage|haemorrhaging',
+    '@blood; @leak|weeping|pouring|poring|coming|gushing ~5 @red; @red ~3 all over|everywhere; fresh|bright red ~2 stuff|fluid|on|blood|discharge|coming|liquid|from|out|spots|drops|doctor; @blood ~3 @leak; @leak ~4 @blood; @red ~3 on ~4 tip|aid|mould|dome|sheet|sheets|pillowslip|towel|flannel|wool; blood|bleeding|bled|bleed|blooded ~3 ear|ears; bloodstained; pillow|pillowcase|tissue|hanky|sheet|towel|bud ~3 red|pink|crimson|scarlet;  bloody ~1 discharge|fluid|ooze|oozing|stuff|gunk|wax|cotton|tissue|pus|pillow|bud|liquid|mess|pillowcase|snot|hanky|water; blood stained; emoji-blood; @red ~2 stuff|fluid|liquid|gunk|goo|discharge|stain|stains|spots|spot|streaks|specks|pillow|tissue|ooze|drops ~1 on?; red ~3 on ~3 pillow|tissue|cotton|bud|pillowcase|hanky; spots|streaks|specks of red; claret; haemorrhage|hemorrhage|haemorrhaging',
   ),
   c(
     'bleeding',
@@ -340,14 +340,14 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'bleeding',
-    '@blood|red ~4 pouring|pours|poured|gushing|gushed|gush|streaming|streams|pumping|spurting|flooding|pints|buckets|bucketing|heavily|heavy|profusely|everywhere|soaked|soaking|drenched|fountain|tap|loads|lots|lot|absolutely|masses; pouring|poring|gushing|streaming|pumping|spurting|loads|lots|heavy|lot|soaked|soaking|drenched|covered|masses|pints|heavily|torrent ~4 @blood; pouring|poring|gushing|streaming|pumping|spurting ~5 @red|red; soaked|soaking|filled|gone|going|went|through ~3 towel|towels|tissues|flannel|flannels|cloths|pad|pads|tissue; box ~2 tissues; @blood ~3 keeps ~1 coming; pouring with|out blood; bleeding ~2 like ~2; bleeding ~2 a? lot|badly|bad|buckets; filled|soaked|gone|going|went|used ~4 tissues|towel|towels|flannel|flannels|cloths|pads ~5 @blood; @blood ~6 soaked|filled|full|through|whole|several|third|second ~2 tissues|towel|towels|flannel|cloths|box|pads|pad|tissue|flannels',
+    '@blood|red ~4 pouring|pours|poured|gushing|gushed|gush|streaming|streams|pumping|spurting|flooding|pints|buckets|bucketing|heavily|heavy|profusely|everywhere|soaked|soaking|drenched|fountain|tap|loads|lots|lot|absolutely|masses; pouring|poring|gushing|streaming|pumping|spurting|loads|lots|heavy|lot|soaked|soaking|drenched|covered|masses|pints|heavily|torrent ~4 @blood; pouring|poring|gushing|streaming|pumping|spurting ~5 @red|red; soaked|soaking|filled|gone|going|went|through ~3 towel|towels|tissues|flannel|flannels|cloths|pad|pads|tissue; box ~2 tissues; @blood ~3 keeps ~1 coming; pouring with|out blood; @blood ~4 cupful|cupfuls|pint|pints|bowl|bucket|bucketful|litre|jug; cupful|pint|bowl|bucket of blood; bleeding ~2 like ~2; bleeding ~2 a? lot|badly|bad|buckets; filled|soaked|gone|going|went|used ~4 tissues|towel|towels|flannel|flannels|cloths|pads ~5 @blood; @blood ~6 soaked|filled|full|through|whole|several|third|second ~2 tissues|towel|towels|flannel|cloths|box|pads|pad|tissue|flannels',
     {
       tags: ['heavy'],
     },
   ),
   c(
     'bleeding',
-    'not ~1 clot|clotting|clots; @blood ~5 not ~2 stop|stopped|stopping|stops|clot|clotting|let|easing|ease|slow|slowing|slowed|quit; not ~3 stop|stopped|stopping|stem|stops ~4 @blood|bleeding; can|could not ~1 stop|stem ~3 @blood|bleeding|blood|it ~1 bleeding; @blood ~2 keeps|constantly|continuously|nonstop|continuous; @blood ~2 non stop; keeps|will|constantly|continuously|nonstop ~2 bleeding; not stopped bleeding; @blood ~4 hours|hour|ages now?; @blood ~3 all night|day; hours ~5 @blood; will|can|does not stop bleeding; @blood ~2 on and on; @blood ~3 never|wont stops|stop|stopped',
+    'not ~1 clot|clotting|clots; @blood ~5 not ~2 stop|stopped|stopping|stops|clot|clotting|let|easing|ease|slow|slowing|slowed|quit; not ~3 stop|stopped|stopping|stem|stops ~4 @blood|bleeding; can|could not ~1 stop|stem ~3 @blood|bleeding|blood|it ~1 bleeding; @blood ~2 constantly|continuously|nonstop|continuous; @blood ~2 non stop; constantly|continuously|nonstop ~2 bleeding; not stopped bleeding; @blood ~4 hours|hour|ages now?; @blood ~3 all night|day; hours ~5 @blood; will|can|does not stop bleeding; @blood ~2 on and on; @blood ~3 never|wont stops|stop|stopped',
     {
       tags: ['will-not-stop'],
     },
@@ -364,7 +364,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'discharge',
-    '@smell; @smell ~2 @ear|discharge|stuff|fluid|gunk|wax; @ear ~3 @smell|rotten; bad|foul|horrible|funny|nasty|awful|horrid|terrible ~1 smell|odour|whiff|pong; smells ~2; rotten ~1 eggs|fish|meat|smell; like ~2 rotten|fish|drains|cheese|dead ~1 smell?',
+    '@smell; @smell ~2 @ear|discharge|stuff|fluid|gunk|wax; @ear ~3 @smell|rotten; bad|foul|horrible|funny|nasty|awful|horrid|terrible ~1 gunk|discharge|stuff|gunge|muck|matter; bad|foul|horrible|funny|nasty|awful|horrid|terrible ~1 smell|odour|whiff|pong; smells ~2; rotten ~1 eggs|fish|meat|smell; like ~2 rotten|fish|drains|cheese|dead ~1 smell?',
     { tags: ['smelly'] },
   ),
   c(
@@ -390,7 +390,7 @@ export const CONCEPTS: Concept[] = [
 /** Phrases whose words mean no symptom at all; they hide their words from the lexicon above. */
 export const MASKS = `
 killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
-sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
+go|went|going|gone|take|out for ~1 spin; spin ~1 class|dryer|cycle; sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
 pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember;such a pain; bit of a pain to; a|right|real|royal pain to|trying|putting|doing; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
 bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
 blood pressure ~1 tablets?|pills?; blood thinner|thinners|thinning|thiner|thinnner|thiners ~1 tablets?; blood test|tests|results|tested; blood sugar|sugars; blood tablets; blood count|group|type|clinic|donor; flesh and blood; in cold blood; blue blood; blood orange; blood relative|relatives; own flesh
@@ -406,7 +406,7 @@ dropped|drop|drops|dropping ~2 in|off|by|round|line|note|you|the|me|my|us|them|i
 light|lights ~1 of|bulb|switch|on|off|out; light reading|lunch|meal|supper; turn ~2 light|lights; traffic lights; christmas lights; in light
 knee|knees|back|hip|hips|leg|legs|foot|feet|toe|toes|ankle|ankles|elbow|shoulder|shoulders|wrist|wrists|finger|fingers|thumb|bunions|corns|arthritis|sciatica|rheumatism|joints|lumbago|backside ~3 @hurt|bad|terrible|dreadful|awful|rubbish|playing|worse|gyp|murder; @hurt|bad|terrible|dreadful|awful|dodgy|gammy ~2 knee|knees|back|hip|hips|shoulder|foot|feet|ankle|elbow|wrist|joints|thumb; arthritis|backache|rheumatism|sciatica|lumbago|gout; sore subject|point|loser|thumb; sight for sore eyes; sore eyes; bored stiff; scared stiff; stiff drink|breeze|upper; stiff ~2 lid|bottle|cap; frozen stiff; neck of ~2; neck and neck; up to ~1 neck; breathing down ~1 neck
 back to|at|in|from|on|home|soon|again|later|tomorrow|with|by; ear infection clinic; play it by ear; preferred|prefer|rather|better|easier ~1 being|be|when ~2 deaf; can not complain; can not grumble; by ear; all ears; wet behind the ears; in one ear ~4; ear to the ground; up to my ears; lend ~1 ear; music to ~2 ears; music ~3 ears; dog ~1 ears; ears burning|pinned|pricked; ears must be burning; ear ache of; ear bashing; earful; bend ~2 ear; keep ~2 ear out; out on ~1 ear; hand to mouth; hand in hand; on the other hand; other hand; to hand; by hand; give ~2 hand; hand|hands full|free|up|steady|shaky|shake|arthritis|bad|stiff; back on ~2 feet; arm and ~1 leg; arm in arm; pull|pulling ~2 leg; on ~1 last legs; long arm; arms full; chest of drawers; off ~2 chest; medicine chest; treasure chest
-heart|hearty of|thanks|warm|felt|goes|sink|set|out|full|breakfast|for|you|content ~1; with all ~2 heart; by heart; heart's content; sweetheart; heartfelt; heart failure ~2 clinic; bless ~2 heart; from ~2 heart; take heart
+for ~1 heart; heart tablets|pills|medicine|clinic|checkup|nurse; brain like ~1 sieve; brain ~1 fog|teaser|training; rack my brains; hard|hot|cold as ~2 hobs|hell; hell of|hath|bells; hearty of|thanks|warm|felt|goes|sink|set|out|full|breakfast|for|you|content ~1; with all ~2 heart; by heart; heart's content; sweetheart; heartfelt; heart failure ~2 clinic; bless ~2 heart; from ~2 heart; take heart
 breath of fresh; do not hold ~1 breath; hold|holding ~1 breath; bated breath; under ~1 breath; breathing space; save ~1 breath; catch ~1 breath; breath test; bad breath
 stroke|stroked|stroking ~2 cat|dog|luck|genius|midnight|pen; different strokes; at a stroke; at the stroke
 weak tea|coffee|moment|signal|excuse|spot|joke|bladder; weekend|weekends; heavy traffic|rain|shopping|bag|snow|sleeper|going|duty|weather|bags|cold?; dead easy|good|on|line|simple|pleased|chuffed|quick|busy|nice|sure|battery|phone|tired; drop dead; dead of night; dead on time; over my dead; phone ~3 dead|died|battery; battery ~2 dead|died|gone|flat; numb bum; tongue in cheek; cheek of; cheeky; cheek; bit my tongue; slip of the tongue; cat got; tongue ~1 twister; mother tongue
