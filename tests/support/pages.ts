@@ -2,6 +2,7 @@
 import { serve } from '@hono/node-server'
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core'
 import { afterAll, inject } from 'vitest'
+import type { App } from '../../src/access/env.ts'
 import { type AppOptions, createApp } from '../../src/app.ts'
 import { type DrivenClock, drivenClock } from '../../src/clock.ts'
 import { readConfig } from '../../src/config.ts'
@@ -13,6 +14,8 @@ import { type TestDatabase, testKeys } from './database.ts'
 export interface TestPages {
   /** Without a slash at the end; its host is `localhost`, under which passkeys work. */
   address: string
+  /** Takes further routes until its first request. */
+  app: App
   service: Service
   clock: DrivenClock
   browser: Browser
@@ -54,5 +57,5 @@ export async function testPages(db: TestDatabase, options: Partial<AppOptions> =
     })
     return { context, page, faults }
   }
-  return { address, service, clock, browser, open }
+  return { address, app, service, clock, browser, open }
 }
