@@ -90,13 +90,19 @@ for (const [size, viewport] of Object.entries(widths)) {
     })
     await page.goto(`${address}/clinician/patients/${maud.patient.patientId}`)
     await sound(page, `${size}-patient`)
-    await page.goto(`${address}/protocol`)
-    await sound(page, `${size}-rules`)
-    await page.goto(`${address}/protocol/1/edit?part=urgency.floors`)
-    await sound(page, `${size}-edit`)
     expect(faults).toEqual([])
   })
 }
+
+test('the rules are readable and editable on a narrow screen', async () => {
+  const { context, page, faults } = await open({ viewport: widths.narrow })
+  await signIn(context, staff.first)
+  await page.goto(`${address}/protocol`)
+  await sound(page, 'narrow-rules')
+  await page.goto(`${address}/protocol/1/edit?part=urgency.trends`)
+  await sound(page, 'narrow-edit')
+  expect(faults).toEqual([])
+})
 
 test('a colleague sees at once who has it; typed words survive what changes around them', async () => {
   const one = await open({ viewport: widths.wide })

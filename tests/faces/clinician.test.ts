@@ -4,7 +4,7 @@ import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
 import { segments } from '../../src/faces/clinician/marked.ts'
 import { checkValues, emptyValues, readValues, valuesOf } from '../../src/faces/clinician/procedure-form.ts'
-import { withFields } from '../../src/faces/clinician/protocol-form.ts'
+import { sectionFields, withFields } from '../../src/faces/clinician/protocol-form.ts'
 import { partsOf, SECTION_IDS, sectionOf } from '../../src/faces/clinician/protocol-words.ts'
 import { deadlineWords, spanWords } from '../../src/faces/clinician/words.ts'
 import { scrub } from '../../src/flow/scrub.ts'
@@ -118,23 +118,48 @@ test('every rule and every loose value of the document has one home among the pa
   expect(SECTION_IDS).toContain(sectionOf('something.new'))
 })
 
-test('a section sent back as it is leaves the document as it is', () => {
-  for (const part of partsOf(defaultProtocol).values()) {
-    const fields: Record<string, string> = {}
-    const put = (path: string, value: unknown) => {
-      fields[path] = typeof value === 'object' ? JSON.stringify(value) : String(value)
-    }
-    for (const { path, value } of part.loose) put(path, value)
-    for (const rule of part.rules) {
-      put(`${rule.path}.text`, rule.text)
-      for (const [key, value] of Object.entries(rule.values)) put(`${rule.path}.${key}`, value)
-      fields[`${rule.path}.source.kind`] = rule.source.kind
-      fields[`${rule.path}.source.cite`] = rule.source.kind === 'published' ? rule.source.cite : ''
-    }
+/** The fields of a rendered form, as a browser would send them back. */
+function fieldsOf(form: string): Record<string, string> {
+  const text = (html: string) =>
+    html
+      .replaceAll('&quot;', '"')
+      .replaceAll('&#39;', "'")
+      .replaceAll('&lt;', '<')
+      .replaceAll('&gt;', '>')
+      .replaceAll('&amp;', '&')
+  const inputs = [...form.matchAll(/<input name="([^"]*)"[^>]*? value="([^"]*)"/g)]
+  const areas = [...form.matchAll(/<textarea name="([^"]*)"[^>]*>([^<]*)</g)]
+  const selects = [...form.matchAll(/<select name="([^"]*)">(.*?)<\/select>/gs)].map(([all, name, inner]) => [
+    all,
+    name,
+    /value="([^"]*)" selected/.exec(inner ?? '')?.[1],
+  ])
+  return Object.fromEntries(
+    [...inputs, ...areas, ...selects].map(([, name, value]) => [text(name ?? ''), text(value ?? '')]),
+  )
+}
+
+test('a section sent back as it is leaves the document as it is', async () => {
+  for (const [id, part] of partsOf(defaultProtocol)) {
+    const fields = fieldsOf(String(await sectionFields(part, {})))
+    for (const rule of part.rules) expect(fields, id).toHaveProperty([`${rule.path}.text`], rule.text)
     const { document, problems } = withFields(defaultProtocol, part, fields)
-    expect(problems).toEqual([])
-    expect(protocolSchema.parse(document)).toEqual(defaultProtocol)
+    expect(problems, id).toEqual([])
+    expect(protocolSchema.parse(document), id).toEqual(defaultProtocol)
   }
+})
+
+test('conditions are changed as lists of words, numbers as numbers', () => {
+  const index = defaultProtocol.urgency.floors.findIndex(({ id }) => id === 'f-dizzy')
+  const part = partsOf(defaultProtocol).get('urgency.floors') ?? { rules: [], loose: [] }
+  const { document } = withFields(defaultProtocol, part, {
+    [`urgency.floors.${index}.when.not`]: ' brief,  slight ,',
+    [`urgency.floors.${index}.urgency`]: 'today',
+  })
+  expect(protocolSchema.parse(document).urgency.floors[index]).toMatchObject({
+    urgency: 'today',
+    when: { kinds: ['dizziness'], not: ['brief', 'slight'] },
+  })
 })
 
 test('a changed number that belongs to no rule is among the changes', () => {

@@ -6,7 +6,7 @@ import type { StaffEnv } from '../../access/env.ts'
 import { may } from '../../access/permissions.ts'
 import { OUTCOME_IDS, OUTCOMES, outcomeWords } from '../../flow/triage.ts'
 import { soonWords, whenWords } from '../../messages/words.ts'
-import { URGENCIES } from '../../protocol/rule.ts'
+import { URGENCIES, type Urgency } from '../../protocol/rule.ts'
 import { choices, csrfField, textArea } from '../shared/forms.ts'
 import { type Html, liveRegion, page } from '../shared/layout.ts'
 import { urgencyMark, urgencyWords } from '../shared/urgency.ts'
@@ -49,7 +49,6 @@ ${liveRegion(
   'concern',
   ['concern'],
   html`${wordsPart(data, zone)}
-${data.reply && may(c.get('staff').role, 'replies:correct') ? wrongPart(c, data, zone) : ''}
 <div class="keel ${concern.urgency === 'now' || concern.urgency === 'today' ? 'strong' : ''}">
 <p>${urgencyMark(concern.urgency)}</p>
 ${
@@ -60,6 +59,7 @@ ${
 <p>${capital(concern.reason)}</p>
 <p>${heldLine(data, mine, zone)}</p>
 </div>
+${readPart(c, data, zone)}
 ${mayAct(c) ? actions(c, data, mine, shown.typed ?? {}) : ''}`,
 )}
 <h2>What is known</h2>
@@ -73,7 +73,7 @@ ${mayAct(c) && data.visit ? dropsPart(c, data, zone) : ''}
   })
 }
 
-function wordsPart({ reply, patient, sender, concern, now, urgencyRules }: ConcernData, zone: string): Html {
+function wordsPart({ reply, patient, sender, concern, now }: ConcernData, zone: string): Html {
   const who = patient
     ? html`<a href="/clinician/patients/${patient.patientId}">${patient.name}</a>`
     : sender
@@ -82,9 +82,15 @@ function wordsPart({ reply, patient, sender, concern, now, urgencyRules }: Conce
   if (!reply)
     return html`<p class="lead"><strong>${who}</strong> wrote nothing here: this comes from ${sourceOfConcern[concern.source]}.</p>`
   return html`${patientWords(reply)}
-<p class="lead">From <strong>${who}</strong>, ${soonWords(reply.receivedAt, now, zone)}. ${askedWords(reply.stored?.reading.questions ?? [])}</p>
-<h2>What was read in these words</h2>
-${findingLines(reply, urgencyRules)}`
+<p class="lead">From <strong>${who}</strong>, ${soonWords(reply.receivedAt, now, zone)}. ${askedWords(reply.stored?.reading.questions ?? [])}</p>`
+}
+
+function readPart(c: Context<StaffEnv>, data: ConcernData, zone: string): Html {
+  const { reply, urgencyRules } = data
+  if (!reply) return html``
+  return html`<h2>What was read in these words</h2>
+${findingLines(reply, urgencyRules)}
+${may(c.get('staff').role, 'replies:correct') ? wrongPart(c, data, zone) : ''}`
 }
 
 const askedWords = (questions: readonly { kind: string }[]): string => {
@@ -173,8 +179,16 @@ function eventsPart({ events, nameOf, now }: ConcernData, zone: string): Html {
   return html`<h2>What has happened</h2>
 <ol class="list">${events.map(
     ({ at, byStaff, kind, note }) =>
-      html`<li><strong>${capital(kind)}</strong>${byStaff ? ` by ${nameOf(byStaff)}` : ''}, ${soonWords(at, now, zone)}.${note ? html` ${note}` : ''}</li>`,
+      html`<li><strong>${EVENTS[kind] ?? capital(kind)}</strong>${byStaff ? ` by ${nameOf(byStaff)}` : ''}, ${soonWords(at, now, zone)}.${note ? html` ${capital(note)}` : ''}</li>`,
   )}</ol>`
+}
+
+const EVENTS: Record<string, string> = {
+  claimed: 'Taken',
+  'told (opened)': 'Colleagues told',
+  'told (near)': 'Colleagues told: near its time',
+  'told (past)': 'Colleagues told: past its time',
+  'claim lapsed': 'Open again: it was taken and nothing followed',
 }
 
 /** A clinician settles the drops: none, or one of the clinic's agents; the plan and its texts follow. */
@@ -225,6 +239,14 @@ const noteBox = (name: string, label: string, required: boolean): Html =>
   html`<label class="field"><strong>${label}</strong>
 <textarea name="${name}" rows="2" maxlength="500" ${required ? html`required` : ''}></textarea></label>`
 
+const SHOULD_BE: Record<Urgency, string> = {
+  now: 'Now',
+  today: 'Today',
+  soon: 'Soon',
+  unclear: 'For a person to read',
+  none: 'Nothing to act on',
+}
+
 /** One press says how it should have been read. */
 export function wronglyForm(c: Context<StaffEnv>, replyId: string, was: string): Html {
   return html`<form method="post" action="/clinician/replies/${replyId}/wrong">${csrfField(c)}
@@ -232,7 +254,6 @@ export function wronglyForm(c: Context<StaffEnv>, replyId: string, was: string):
 <p class="row wrongly"><span><strong>Read wrongly?</strong> It should be:</span> ${URGENCIES.toReversed()
     .filter((urgency) => urgency !== was)
     .map(
-      (urgency) =>
-        html`<button class="quiet" name="right" value="${urgency}">${urgencyWords[urgency]}</button>`,
+      (urgency) => html`<button class="quiet" name="right" value="${urgency}">${SHOULD_BE[urgency]}</button>`,
     )}</p></form>`
 }

@@ -88,11 +88,11 @@ export function valueWords(value: unknown): string {
 const isEmpty = (value: unknown): boolean =>
   value === null || value === false || (Array.isArray(value) && value.length === 0)
 
-const numbersOf = (rule: RuleRow): string =>
-  Object.entries(rule.values)
+/** A line a value. */
+const numbersOf = (rule: RuleRow): Html =>
+  html`${Object.entries(rule.values)
     .filter(([, value]) => !isEmpty(value))
-    .map(([key, value]) => `${capital(keyWords(key))}: ${valueWords(value)}`)
-    .join('. ')
+    .map(([key, value]) => html`<div>${capital(keyWords(key))}: ${valueWords(value)}</div>`)}`
 
 export function sectionTable({ rules, loose }: SectionPart): Html {
   return html`${

@@ -62,6 +62,9 @@ function showVersion(c: Ctx, versions: Versions, shown: ProtocolVersion) {
   const zone = c.get('clinic').zone
   const { role } = c.get('staff')
   const before = all.find(({ version }) => version < shown.version)
+  const parts = new Map(
+    [...partsOf(shown.document)].filter(([, part]) => part.rules.length + part.loose.length > 0),
+  )
   const to = `/protocol/${shown.version}`
   return page(c, {
     title: `The clinic's rules, version ${shown.version}`,
@@ -82,14 +85,12 @@ ${canSign(shown, inForce) && may(role, 'protocol:sign') ? html`<a class="button"
 <a class="button plain" href="${to}/file.json">The whole document as a file</a>
 ${may(role, 'protocol:draft') ? html`<a class="button plain" href="${to}/upload">A new draft from a file</a>` : ''}</p>
 ${before ? changesPart(before, shown) : ''}
-<nav aria-label="Parts of the rules"><ul>${SECTION_IDS.map((id) => html`<li><a href="#${id}">${SECTIONS[id]}</a></li>`)}</ul></nav>
-${[...partsOf(shown.document)]
-  .filter(([, part]) => part.rules.length + part.loose.length > 0)
-  .map(
-    ([id, part]) => html`<h2 id="${id}">${SECTIONS[id]}</h2>
+<nav aria-label="Parts of the rules"><ul class="columns">${SECTION_IDS.filter((id) => parts.has(id)).map((id) => html`<li><a href="#${id}">${SECTIONS[id]}</a></li>`)}</ul></nav>
+${[...parts].map(
+  ([id, part]) => html`<h2 id="${id}">${SECTIONS[id]}</h2>
 ${may(role, 'protocol:draft') ? html`<p class="no-print"><a href="${to}/edit?part=${id}">Change this part in a new draft</a></p>` : ''}
 ${sectionTable(part)}`,
-  )}
+)}
 <h2>Versions</h2>
 <ul class="list">${all.map((one) => html`<li><a href="/protocol/${one.version}">Version ${one.version}</a>: ${one.note}; ${signedWords(one, zone)}${one.version === inForce.version ? html` <strong>(in use)</strong>` : ''}</li>`)}</ul>`,
   })
