@@ -89,6 +89,12 @@ async function noteDrum(flow: Flow, patient: Patient, record: ProcedureRecord): 
   if (seen.length > 0) await setRisks(flow, patient.patientId, [...new Set([...patient.risks, ...seen])])
 }
 
+/** A record may be written hours after the visit: the checks count from the visit itself. */
+function doneAt(flow: Flow, visit: Visit): Temporal.Instant {
+  const end = visit.startAt.add({ minutes: visit.minutes })
+  return Temporal.Instant.compare(end, flow.now) < 0 ? end : flow.now
+}
+
 async function planChecks(
   flow: Flow,
   visit: Visit,
@@ -97,7 +103,7 @@ async function planChecks(
   level: DifficultyLevel,
 ): Promise<void> {
   const { zone, settings } = flow.clinic
-  const times = { doneAt: flow.now, zone, quietHours: settings.quietHours }
+  const times = { doneAt: doneAt(flow, visit), recordedAt: flow.now, zone, quietHours: settings.quietHours }
   for (const check of checkPlan(record, times, flow.rules.aftercare)) {
     const { visitId } = visit
     const checkId = await insertCheck(flow, {
@@ -107,7 +113,7 @@ async function planChecks(
       dueAt: check.due,
       difficulty: level,
     })
-    await tell(
+    const asked = await tell(
       flow,
       patient,
       'aftercare-check',
@@ -118,6 +124,20 @@ async function planChecks(
         dueAt: check.due,
         expiresAt: check.answerBy,
         question: { kind: 'check', visitId, checkId, closesAt: check.answerBy.add({ hours: LATE_HOURS }) },
+      },
+    )
+    if ('skipped' in asked) continue
+    await tell(
+      flow,
+      patient,
+      'aftercare-reminder',
+      { ears: earWords(check.ears) },
+      {
+        dedupe: `check-reminder/${checkId}/${check.due.epochMilliseconds}`,
+        visitId,
+        questionId: asked.questionId,
+        dueAt: check.due.add({ minutes: Math.round(check.due.until(check.answerBy).total('minutes') / 2) }),
+        expiresAt: check.answerBy,
       },
     )
   }

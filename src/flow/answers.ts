@@ -3,7 +3,7 @@
 import { answerCheck } from '../aftercare/store.ts'
 import type { reply } from '../database/schema.ts'
 import type { Question } from '../messages/store.ts'
-import { closeQuestion } from '../messages/store.ts'
+import { cancelMessages, closeQuestion } from '../messages/store.ts'
 import type { Reading } from '../replies/types.ts'
 import { answersFromHistory, noToAll } from '../softening/screening.ts'
 import { getScreening } from '../softening/store.ts'
@@ -67,6 +67,7 @@ export async function answerReply(flow: Flow, answering: Answering): Promise<boo
       return await moved(flow, answering, question)
     case 'check':
       await closeQuestion(flow, question.questionId, flow.now)
+      await cancelMessages(flow, { questionId: question.questionId })
       if (question.checkId) await answerCheck(flow, question.checkId)
       return true
     default:

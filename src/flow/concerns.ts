@@ -17,7 +17,7 @@ import {
 import type { TemplateId } from '../messages/render.ts'
 import { sendToStaff } from '../messages/send.ts'
 import { soonWords } from '../messages/words.ts'
-import type { Patient } from '../visits/store.ts'
+import { getPatient, type Patient } from '../visits/store.ts'
 import { type Flow, tell } from './context.ts'
 
 export type ConcernRequest = Omit<NewConcern, 'warnAt' | 'deadlineAt' | 'patientId'> & {
@@ -147,10 +147,28 @@ export async function watchConcerns(flow: Flow, limit = 100): Promise<number> {
     const past = !isBefore(flow.now, concern.deadlineAt)
     const stage = past ? 'past' : 'near'
     await tellStaff(flow, concern, stage)
+    if (past) await tellOverdue(flow, concern)
     await markTold(flow, concern.concernId, stage)
     count += 1
   }
   return count
+}
+
+/** Nobody has read it: the patient must know, and turn elsewhere. */
+async function tellOverdue(flow: Flow, concern: Concern): Promise<void> {
+  if (!concern.patientId || !concern.replyId || (concern.urgency !== 'now' && concern.urgency !== 'today'))
+    return
+  const patient = await getPatient(flow, concern.patientId)
+  if (!patient) return
+  const hours = flow.clinic.settings.openingHours
+  const { nextLookAt } = concernDeadline(concern.urgency, flow.now, hours, flow.rules.aftercare)
+  await tell(
+    flow,
+    patient,
+    'safety-overdue',
+    { nextLook: soonWords(nextLookAt, flow.now, flow.clinic.zone) },
+    { dedupe: `overdue/${concern.concernId}/${concern.urgency}`, concernId: concern.concernId, urgent: true },
+  )
 }
 
 const isBefore = (a: Temporal.Instant, b: Temporal.Instant): boolean =>

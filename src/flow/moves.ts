@@ -16,15 +16,21 @@ import {
   proposedMove,
   releaseSlots,
   settleMove,
+  slotsIn,
   takeSlot,
+  withdrawSlot,
 } from '../softening/moves/store.ts'
 import { Trouble } from '../trouble.ts'
 import { changeVisit, getPatient, lockVisit, type Patient, type Visit } from '../visits/store.ts'
+import { continueChain, endIdleWaits, endWaiting } from './chains.ts'
 import { type Flow, tell } from './context.ts'
 import { followMove, withdrawMove } from './visits.ts'
 
 /** Times in one proposal at most. */
 export const MOST_CHOICES = 3
+
+/** How long a patient usually has to answer. */
+export const ANSWER_HOURS = 24
 
 const BUSY = 'That time is no longer free: choose another.'
 
@@ -55,6 +61,10 @@ export async function proposeMove(
     (slot) => slot.status === 'open' && slot.minutes >= visit.minutes && isFuture(flow, slot.startAt),
   )
   if (free.length !== slotIds.length) throw new Trouble(BUSY)
+  for (const { practitionerId, startAt } of free) {
+    if (await isBooked(flow, { practitionerId, startAt, minutes: visit.minutes }, [visitId]))
+      throw new Trouble(BUSY)
+  }
   const choices: MoveChoice[] = free
     .toSorted((a, b) => Temporal.Instant.compare(a.startAt, b.startAt))
     .map(({ slotId, startAt, practitionerId }) => ({
@@ -137,11 +147,16 @@ export async function answerMove(flow: Flow, moveId: string, chosen: number | nu
       visitId: visit.visitId,
       dueAt: visit.startAt,
     })
+    await endWaiting(flow, visit)
     await answered(flow, visit, patient, move, 'move-declined')
     return 'declined'
   }
   const [slot] = await lockSlots(flow, [choice.slotId as string])
-  if (slot?.status !== 'held' || slot.heldBy !== moveId || (await isBooked(flow, slot, visit.visitId))) {
+  if (
+    slot?.status !== 'held' ||
+    slot.heldBy !== moveId ||
+    (await isBooked(flow, { ...slot, minutes: visit.minutes }, [visit.visitId]))
+  ) {
     await settleMove(flow, moveId, 'expired')
     await releaseSlots(flow, moveId)
     await answered(flow, visit, patient, move, 'move-too-late')
@@ -171,6 +186,7 @@ async function moveVisit(
   if (isFuture(flow, visit.startAt)) {
     const { practitionerId, startAt, minutes, room } = visit
     await addSlot(flow, { practitionerId, startAt, minutes, room })
+    await continueChain(flow, visit)
   }
   await endDeskItems(flow, visit.visitId, [
     'wishes-to-move',
@@ -204,15 +220,16 @@ async function answered(
   })
 }
 
-/** Whether this practitioner has another booked visit at that time; asked under the practitioner's own lock. */
-async function isBooked(
+/** Whether this practitioner has a booked visit but these at that time; asked under the practitioner's own lock. */
+export async function isBooked(
   flow: Flow,
   at: { practitionerId: string; startAt: Temporal.Instant; minutes: number },
-  exceptVisit: string,
+  exceptVisits: string[],
 ): Promise<boolean> {
   await flow.tx.execute(sql`select pg_advisory_xact_lock(hashtextextended(${at.practitionerId}, 7))`)
   const rows = await flow.tx.execute(sql`select 1 from visit where practitioner_id = ${at.practitionerId}
-    and status = 'booked' and visit_id <> ${exceptVisit}
+    and status = 'booked'
+    and not (visit_id = any(${sql.param(`{${exceptVisits.join(',')}}`)}::uuid[]))
     and tstzrange(start_at, start_at + minutes * interval '1 minute')
      && tstzrange(${at.startAt.toString()}::timestamptz, ${at.startAt.toString()}::timestamptz + ${at.minutes} * interval '1 minute')
     limit 1`)
@@ -229,13 +246,25 @@ export async function moveNow(flow: Flow, visitId: string, slotId: string, staff
     !patient ||
     slot?.status !== 'open' ||
     slot.minutes < visit.minutes ||
-    (await isBooked(flow, slot, visitId))
+    (await isBooked(flow, { ...slot, minutes: visit.minutes }, [visitId]))
   ) {
     throw new Trouble(BUSY)
   }
   await withdrawMove(flow, visitId)
   await takeSlot(flow, slotId, visitId)
   const after = await moveVisit(flow, visit, patient, slot)
+  await insertMove(flow, {
+    visitId,
+    patientId: patient.patientId,
+    kind: 'move',
+    status: 'done',
+    choices: [],
+    reason: 'Agreed with the patient.',
+    proposedBy: staffId,
+    proposedAt: flow.now,
+    deadlineAt: flow.now,
+    answeredAt: flow.now,
+  })
   flow.audit({
     actor: `staff:${staffId}`,
     action: 'move visit',
@@ -292,9 +321,20 @@ export async function changeKind(
     const more = { ...visit, minutes: change.minutes }
     if (change.minutes <= visit.minutes || change.minutes > 240)
       throw new Trouble('Give a length longer than now, 240 minutes at most.')
-    if (await isBooked(flow, more, visitId))
+    if (await isBooked(flow, more, [visitId]))
       throw new Trouble('The next visit of this practitioner is in the way.')
-    await changeVisit(flow, visit, { minutes: change.minutes })
+    await useOpenTime(flow, visit, change.minutes)
+    const longer = await changeVisit(flow, visit, { minutes: change.minutes })
+    await tell(
+      flow,
+      patient,
+      'visit-changed',
+      {
+        when: whenWords(longer.startAt, flow.clinic.zone),
+        change: `It will take ${change.minutes} minutes.`,
+      },
+      { dedupe: `visit-changed/${visitId}/${longer.version}`, visitId, expiresAt: longer.startAt },
+    )
     return
   }
   const after = await changeVisit(flow, visit, { purpose: 'assessment' })
@@ -312,19 +352,49 @@ export async function changeKind(
   )
 }
 
-/** Proposals that nobody answered: their slots are open again and reception calls. @returns how many */
-export async function lapseMoves(flow: Flow, limit = 100): Promise<number> {
+/** The open time that a longer visit takes up is offered to nobody else; what is held for a patient stays theirs. */
+async function useOpenTime(flow: Flow, visit: Visit, minutes: number): Promise<void> {
+  const from = visit.startAt.add({ minutes: visit.minutes })
+  const to = visit.startAt.add({ minutes })
+  for (const slot of await slotsIn(flow, { practitionerId: visit.practitionerId, from, to })) {
+    if (slot.status === 'held')
+      throw new Trouble('The time after this visit is being offered to another patient.')
+    await withdrawSlot(flow, slot.slotId)
+    const left = to.until(slot.startAt.add({ minutes: slot.minutes })).total('minutes')
+    if (left >= 5)
+      await addSlot(flow, {
+        practitionerId: slot.practitionerId,
+        startAt: to,
+        minutes: left,
+        room: slot.room,
+      })
+  }
+}
+
+/**
+ * Proposals that nobody answered: their slots are open again. `again` may ask once more with other times;
+ * else reception calls. @returns how many
+ */
+export async function lapseMoves(
+  flow: Flow,
+  limit = 100,
+  again: (flow: Flow, move: Move) => Promise<boolean> = async () => false,
+): Promise<number> {
   const due = await expiredMoves(flow, limit)
   for (const move of due) {
     await settleMove(flow, move.moveId, 'expired')
     await releaseSlots(flow, move.moveId)
     await withdrawQuestions(flow, { moveId: move.moveId })
+    if (await again(flow, move)) continue
     await putOnDesk(flow, {
       dedupe: `no-move-answer/${move.moveId}`,
       kind: 'no-move-answer',
       patientId: move.patientId,
       visitId: move.visitId,
     })
+    const visit = await lockVisit(flow, move.visitId)
+    if (visit) await endWaiting(flow, visit)
   }
+  await endIdleWaits(flow)
   return due.length
 }

@@ -18,6 +18,9 @@ import { raiseConcern } from './concerns.ts'
 import { type Flow, tell } from './context.ts'
 import { makePlan } from './plans.ts'
 
+/** Nearer than this a reminder would follow the question too closely. */
+const REMIND_FROM_HOURS = 12
+
 const hours = (at: Temporal.Instant, count: number): Temporal.Instant => at.add({ hours: count })
 const earlier = (a: Temporal.Instant, b: Temporal.Instant): Temporal.Instant =>
   Temporal.Instant.compare(a, b) <= 0 ? a : b
@@ -54,6 +57,32 @@ export async function askHistory(flow: Flow, visit: Visit, patient: Patient): Pr
       questionId: asked.questionId,
       dueAt: flow.now.add({ minutes: 1 }),
       expiresAt: visit.startAt,
+    },
+  )
+  await remindOfHistory(flow, visit, patient, deadline, asked.questionId)
+}
+
+/** Once more, halfway to the deadline, where that is some hours away; it goes with its question. */
+async function remindOfHistory(
+  flow: Flow,
+  visit: Visit,
+  patient: Patient,
+  deadline: Temporal.Instant,
+  questionId: string | null,
+): Promise<void> {
+  const left = flow.now.until(deadline).total('hours')
+  if (left < REMIND_FROM_HOURS) return
+  await tell(
+    flow,
+    patient,
+    'screening-reminder',
+    {},
+    {
+      dedupe: `screening-reminder/${visit.visitId}/${visit.version}`,
+      visitId: visit.visitId,
+      questionId,
+      dueAt: flow.now.add({ minutes: Math.round(left * 30) }),
+      expiresAt: deadline,
     },
   )
 }

@@ -7,7 +7,7 @@ import type { Service } from '../database/service.ts'
 import { putOnDesk } from '../desk/store.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
 import { whenWords } from '../messages/words.ts'
-import { proposedMove, releaseSlots, settleMove } from '../softening/moves/store.ts'
+import { proposedMove, releaseSlots, settleMove, waitingMoves } from '../softening/moves/store.ts'
 import { getScreening, saveScreening } from '../softening/store.ts'
 import { wordsOf } from '../trouble.ts'
 import type { RowProblem, VisitRow } from '../visits/columns.ts'
@@ -76,6 +76,7 @@ export async function visitCancelled(flow: Flow, visit: Visit, patient: Patient)
 
 /** A proposal that the clinic itself has overtaken: its slots are open again. */
 export async function withdrawMove(flow: Flow, visitId: string): Promise<void> {
+  for (const { moveId } of await waitingMoves(flow, visitId)) await settleMove(flow, moveId, 'withdrawn')
   const open = await proposedMove(flow, visitId)
   if (!open) return
   await settleMove(flow, open.moveId, 'withdrawn')
@@ -128,6 +129,7 @@ export async function followMove(flow: Flow, visit: Visit, patient: Patient, mov
 }
 
 const KEEP_ON_MOVE = [
+  'visit-booked',
   'visit-moved',
   'move-accepted',
   'move-declined',
