@@ -56,6 +56,7 @@ test('a booked removal asks the history and advises no drops until it is answere
   expect(before.map((one) => one.kind).sort()).toEqual([
     'screening-all',
     'screening-invitation',
+    'screening-reminder',
     'visit-reminder',
   ])
   await answerNo('A1')
