@@ -1,12 +1,12 @@
 /** Sends what is due: claims a batch, hands it over, records what became of it. Safe to run anywhere, often. */
 import { setTimeout as sleep } from 'node:timers/promises'
-import { Temporal } from 'temporal-polyfill'
-import { type Clinic, loadClinic } from '../clinic.ts'
-import { codeOf, inClinic, type Scope, type Service } from '../database/service.ts'
+import type { Temporal } from 'temporal-polyfill'
+import { loadClinic } from '../clinic.ts'
+import { inClinic, type Scope, type Service } from '../database/service.ts'
 import { Trouble } from '../trouble.ts'
-import { MAX_ATTEMPTS, retryDelay } from './backoff.ts'
+import { type Attempting, sendOne } from './attempt.ts'
+import { MAX_ATTEMPTS } from './backoff.ts'
 import {
-  BARS,
   type ClaimedMessage,
   claimDue,
   clinicSlug,
@@ -19,14 +19,11 @@ import {
   type UndeliveredMessage,
 } from './outbox-store.ts'
 import { isQuiet } from './quiet-hours.ts'
-import { Permanent, Retryable, type Transport, type Transports } from './transports/transport.ts'
+import type { Transport, Transports } from './transports/transport.ts'
 
 export type { UndeliveredMessage } from './outbox-store.ts'
 
 const LEASE_SECONDS = 60
-const SEND_TIMEOUT_MS = 20_000
-/** A send is begun only while it must end before the lease does. */
-const LEASE_MARGIN_MS = 25_000
 /** After a crash, what was sent since the last record is doubtful. */
 const RECORD_EVERY_MS = 1000
 
@@ -83,7 +80,7 @@ export async function deliverDue(
     return { clinic, slug: await clinicSlug(scope), transport, isShut }
   })
   if (isShut) return { ...delivery, shut: true }
-  const quiet = { at: Number.NEGATIVE_INFINITY, is: false }
+  const quiet = { second: Number.NaN, is: false }
   const run: Run = { service, clinic, slug, transport, options, delivery, quiet }
   const workers = await Promise.allSettled(Array.from({ length: options.workers ?? 2 }, () => work(run)))
   const fault = workers.find((worker) => worker.status === 'rejected')
@@ -91,15 +88,9 @@ export async function deliverDue(
   return delivery
 }
 
-interface Run {
-  service: Service
-  clinic: Clinic
-  slug: string
-  transport: Transport
+interface Run extends Attempting {
   options: DeliverOptions
   delivery: Delivery
-  /** Whether it was quiet at that millisecond. */
-  quiet: { at: number; is: boolean }
 }
 
 async function work(run: Run): Promise<void> {
@@ -157,68 +148,6 @@ function groupsOf(outcomes: Outcome[]): Outcome[][] {
 }
 
 const isGivenUp = ({ status }: Outcome): boolean => status === 'failed' || status === 'expired'
-
-async function sendOne(run: Run, message: ClaimedMessage, leaseUntil: Temporal.Instant): Promise<Outcome> {
-  const { service, slug, transport, options } = run
-  const { messageId, attempt, channel, to, body, urgent, bar } = message
-  if (bar) return { messageId, attempt, status: BARS[bar], error: bar, untried: true }
-  const now = service.clock.now()
-  const isLate = now.epochMilliseconds + LEASE_MARGIN_MS > leaseUntil.epochMilliseconds
-  if (options.signal?.aborted || isLate || (!urgent && isQuietNow(run, now)))
-    return { messageId, attempt, status: 'queued', untried: true }
-  try {
-    const outgoing = { id: messageId, clinic: slug, channel, to, body }
-    const { ref, delivered } = await inTime((signal) => transport.send(outgoing, signal))
-    return { messageId, attempt, status: delivered ? 'delivered' : 'sent', ref }
-  } catch (error) {
-    return afterError(run, message, error)
-  }
-}
-
-/** Looked up once a second: the wall clock of a zone costs more than a claim. */
-function isQuietNow({ clinic, quiet }: Run, now: Temporal.Instant): boolean {
-  const at = now.epochMilliseconds
-  if (Math.abs(at - quiet.at) >= 1000) {
-    quiet.is = isQuiet(now, clinic.zone, clinic.settings.quietHours)
-    quiet.at = at
-  }
-  return quiet.is
-}
-
-async function inTime<T>(send: (signal: AbortSignal) => Promise<T>): Promise<T> {
-  const controller = new AbortController()
-  let timer: NodeJS.Timeout | undefined
-  const late = new Promise<never>((_, reject) => {
-    timer = setTimeout(() => {
-      controller.abort()
-      reject(new Retryable('No answer in time'))
-    }, SEND_TIMEOUT_MS)
-  })
-  try {
-    return await Promise.race([send(controller.signal), late])
-  } finally {
-    clearTimeout(timer)
-  }
-}
-
-function afterError({ service, options }: Run, message: ClaimedMessage, error: unknown): Outcome {
-  const { messageId, attempt, urgent, expiresAt } = message
-  const failed: Outcome = { messageId, attempt, status: 'failed', error: reasonOf(error) }
-  if (error instanceof Permanent || attempt >= MAX_ATTEMPTS) return failed
-  const after = error instanceof Retryable ? error.afterSeconds : 0
-  const milliseconds = retryDelay(attempt, urgent, options.random ?? Math.random, after)
-  const dueAt = service.clock.now().add({ milliseconds })
-  return Temporal.Instant.compare(dueAt, Temporal.Instant.from(expiresAt)) < 0
-    ? { ...failed, status: 'queued', dueAt }
-    : failed
-}
-
-/** What may be kept of an error: a transport's own words without numbers and addresses, else kind and code. */
-function reasonOf(error: unknown): string {
-  if (error instanceof Permanent || error instanceof Retryable)
-    return error.message.replace(/\S+@\S+|\+?\d[\d ]{4,}\d/g, '...').slice(0, 200)
-  return error instanceof Error ? `${error.name} ${codeOf(error)}`.trim() : typeof error
-}
 
 async function recordGroup(
   run: Run,

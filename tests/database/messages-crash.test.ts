@@ -41,7 +41,9 @@ async function kill(worker: ChildProcess): Promise<void> {
   running.delete(worker)
 }
 
-test('workers killed in the middle again and again: nothing is lost and nothing goes out twice', async () => {
+test('workers killed in the middle again and again: nothing is lost and nothing goes out twice', {
+  timeout: 180_000,
+}, async () => {
   const clinicId = await addClinic('crash', { transport: 'spool' })
   const folders = spoolFolders(root, 'crash')
   await prepareSpool(folders)
@@ -72,7 +74,7 @@ test('workers killed in the middle again and again: nothing is lost and nothing 
     interrupted += (await statusCounts(service, clinicId)).sending ?? 0
   }
   const last = await startWorker(clinicId, start.add({ seconds: 90 * 6 }).toString())
-  for (let i = 0; i < 400 && (await statusCounts(service, clinicId)).sent !== 400; i += 1) await sleep(50)
+  for (let i = 0; i < 1200 && (await statusCounts(service, clinicId)).sent !== 400; i += 1) await sleep(50)
   await kill(last)
   await sleep(50)
   isDone = true
