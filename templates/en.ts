@@ -140,6 +140,15 @@ export const messages = {
     reviewed: null,
     oneSegment: true,
   },
+  'visit-booked': {
+    purpose: 'The clinic has booked a further visit.',
+    audience: 'patient',
+    text: '{clinic}: You have a new visit on {when}. Cannot come? Reply to this text or tap {link}',
+    cautions: [],
+    safety: 'No reason for the visit is named: the text may be seen by others.',
+    reviewed: null,
+    oneSegment: true,
+  },
   'visit-moved': {
     purpose: 'The visit has a new time.',
     audience: 'patient',

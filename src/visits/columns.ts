@@ -76,7 +76,8 @@ export interface RowContext {
   language: string
 }
 
-class Bad extends Error {}
+/** A field that is wrong: its message says what to mend. */
+export class Bad extends Error {}
 
 const emailSchema = z.email()
 
@@ -87,15 +88,7 @@ export function checkRow(
   context: RowContext,
 ): { row: VisitRow } | { problems: RowProblem[] } {
   const problems: RowProblem[] = []
-  const read = <T>(field: string, parse: (text: string) => T): T | undefined => {
-    try {
-      return parse(clean(record[field]))
-    } catch (error) {
-      if (!(error instanceof Bad)) throw error
-      problems.push({ line, field, message: error.message })
-      return undefined
-    }
-  }
+  const read = fieldReader(record, line, problems)
   const row = {
     reference: read('reference', (text) => needed(text, 100)),
     name: read('name', (text) => needed(text, 200)),
@@ -104,7 +97,7 @@ export function checkRow(
     language: read('language', (text) => languageTag(text || context.language)),
     birthDate: read('birth_date', birthDay),
     start: read('start', (text) => startInstant(needed(text, 40), context.zone)),
-    minutes: read('minutes', lengthMinutes),
+    minutes: read('minutes', (text) => wholeMinutes(text, 240)),
     practitioner: read('practitioner', (text) => needed(text, 200)),
     purpose: read('purpose', oneOf(['assessment', 'removal', 'recheck'])),
     ears: read('ears', oneOf(['left', 'right', 'both'])),
@@ -124,9 +117,26 @@ export function checkRow(
   return problems.length > 0 ? { problems } : { row: row as VisitRow }
 }
 
+/** Reads one field after another of a record; what is wrong goes to `problems` and reads as undefined. */
+export function fieldReader(
+  record: Record<string, string>,
+  line: number,
+  problems: RowProblem[],
+): <T>(field: string, parse: (text: string) => T) => T | undefined {
+  return (field, parse) => {
+    try {
+      return parse(clean(record[field]))
+    } catch (error) {
+      if (!(error instanceof Bad)) throw error
+      problems.push({ line, field, message: error.message })
+      return undefined
+    }
+  }
+}
+
 const clean = (text: string | undefined): string => (text ?? '').normalize('NFC').trim()
 
-function needed(text: string, longest: number): string {
+export function needed(text: string, longest: number): string {
   if (text === '') throw new Bad('is empty: fill it in')
   if (text.length > longest) throw new Bad(`is longer than ${longest} characters: shorten it`)
   if (/[\p{Cc}]/u.test(text)) throw new Bad('holds a control character: take it out')
@@ -186,10 +196,10 @@ export function startInstant(text: string, zone: string): Temporal.Instant {
   }
 }
 
-function lengthMinutes(text: string): number {
+export function wholeMinutes(text: string, most: number): number {
   const minutes = Number(text)
-  if (text === '' || !Number.isInteger(minutes) || minutes < 5 || minutes > 240) {
-    throw new Bad(`"${text}" is not a length: write whole minutes from 5 to 240`)
+  if (!/^\d+$/.test(text) || minutes < 5 || minutes > most) {
+    throw new Bad(`"${text}" is not a length: write whole minutes from 5 to ${most}`)
   }
   return minutes
 }

@@ -1,15 +1,47 @@
-/** RFC 4180 visits files: a stream of bytes in, checked rows and problems out, line by line. */
+/** RFC 4180 files of visits and open times: a stream of bytes in, checked rows and problems out, line by line. */
 import type { Readable } from 'node:stream'
 import { CsvError, parse } from 'csv-parse'
 import { wordsOf } from '../trouble.ts'
-import { COLUMNS, checkRow, type RowContext, type RowProblem, type VisitRow } from './columns.ts'
+import {
+  COLUMNS,
+  type ColumnDoc,
+  checkRow,
+  type RowContext,
+  type RowProblem,
+  type VisitRow,
+} from './columns.ts'
+import { checkSlotRow, SLOT_COLUMNS, type SlotRow } from './slot-columns.ts'
 
-export type CsvItem = { line: number; row: VisitRow } | { line: number; problems: RowProblem[] }
+export type CsvItem<Row> = { line: number; row: Row } | { line: number; problems: RowProblem[] }
 
-const names = COLUMNS.map((column) => column.name)
+interface Kind<Row> {
+  columns: ColumnDoc[]
+  check(record: Record<string, string>, line: number): { row: Row } | { problems: RowProblem[] }
+  /** What may stand in the file once only, and the field that names it. */
+  key(row: Row): { field: string; value: string }
+}
+
+/** Every visit of the file in order. */
+export const readVisits = (input: Readable, context: RowContext): AsyncGenerator<CsvItem<VisitRow>> =>
+  readRows(input, {
+    columns: COLUMNS,
+    check: (record, line) => checkRow(record, line, context),
+    key: ({ reference }) => ({ field: 'reference', value: reference }),
+  })
+
+/** Every open time of the file in order. */
+export const readSlots = (input: Readable, zone: string): AsyncGenerator<CsvItem<SlotRow>> =>
+  readRows(input, {
+    columns: SLOT_COLUMNS,
+    check: (record, line) => checkSlotRow(record, line, zone),
+    key: ({ start, practitioner }) => ({ field: 'start', value: `${start} ${practitioner}` }),
+  })
 
 /** Yields every record of the file in order; a file that cannot be read further ends in a problem with its line. */
-export async function* readVisits(input: Readable, context: RowContext): AsyncGenerator<CsvItem> {
+async function* readRows<Row>(
+  input: Readable,
+  { columns, check, key }: Kind<Row>,
+): AsyncGenerator<CsvItem<Row>> {
   const parser = parse({
     bom: true,
     relax_column_count: true,
@@ -30,7 +62,7 @@ export async function* readVisits(input: Readable, context: RowContext): AsyncGe
       const line = info.lines
       if (!header) {
         header = record.map((name) => name.trim().toLowerCase().replaceAll(' ', '_'))
-        const problems = headerProblems(header)
+        const problems = headerProblems(header, columns)
         if (problems.length === 0) continue
         yield { line, problems }
         return
@@ -41,18 +73,19 @@ export async function* readVisits(input: Readable, context: RowContext): AsyncGe
         continue
       }
       const fields = Object.fromEntries(header.map((name, i) => [name, record[i] ?? '']))
-      const checked = checkRow(fields, line, context)
+      const checked = check(fields, line)
       if ('problems' in checked) {
         yield { line, ...checked }
         continue
       }
-      const before = seen.get(checked.row.reference)
+      const { field, value } = key(checked.row)
+      const before = seen.get(value)
       if (before !== undefined) {
-        const message = `"${checked.row.reference}" stands on line ${before} already: keep one of the two`
-        yield { line, problems: [{ line, field: 'reference', message }] }
+        const message = `"${value}" stands on line ${before} already: keep one of the two`
+        yield { line, problems: [{ line, field, message }] }
         continue
       }
-      seen.set(checked.row.reference, line)
+      seen.set(value, line)
       yield { line, row: checked.row }
     }
     if (!header)
@@ -67,9 +100,10 @@ export async function* readVisits(input: Readable, context: RowContext): AsyncGe
   }
 }
 
-function headerProblems(header: string[]): RowProblem[] {
+function headerProblems(header: string[], columns: ColumnDoc[]): RowProblem[] {
+  const names = columns.map(({ name }) => name)
   const problem = (field: string, message: string): RowProblem => ({ line: 1, field, message })
-  const missing = COLUMNS.filter((column) => column.needed && !header.includes(column.name))
+  const missing = columns.filter((column) => column.needed && !header.includes(column.name))
   const unknown = header.filter((name) => !names.includes(name))
   const twice = header.filter((name, i) => header.indexOf(name) !== i)
   return [

@@ -90,6 +90,33 @@ export async function putVisit(scope: Scope, row: VisitRow): Promise<VisitChange
   return { kind: 'changed', visit: after, before, moved: !before.startAt.equals(row.start), contactChanged }
 }
 
+export type NewVisit = Pick<
+  typeof visit.$inferSelect,
+  'reference' | 'patientId' | 'practitionerId' | 'startAt' | 'minutes' | 'purpose' | 'ears' | 'room'
+>
+
+/** Books a visit for a patient who is known. */
+export async function bookVisit(scope: Scope, fields: NewVisit): Promise<Visit> {
+  const [row] = await scope.tx
+    .insert(visit)
+    .values({
+      clinicId: scope.clinicId,
+      ...fields,
+      status: 'booked',
+      bookedAt: scope.now,
+      updatedAt: scope.now,
+    })
+    .returning()
+  const made = row as typeof visit.$inferSelect
+  scope.audit({
+    actor: 'service',
+    action: 'book visit',
+    patientId: made.patientId,
+    subject: `visit:${made.visitId}`,
+  })
+  return { ...made, practitioner: await practitionerName(scope, made.practitionerId) }
+}
+
 /** Writes the fields that differ; the visit must not have changed since it was read. */
 export async function changeVisit(
   scope: Scope,
