@@ -259,6 +259,9 @@ test('every staff page says that the protocol is not signed, until it is; and th
     }),
   )
   expect(await text()).not.toContain('Only the demo handset sends')
+  // A job that never ran, since the clinic is here.
+  clock.advance({ minutes: 2, seconds: 1 })
+  expect(await text()).toContain('Part of the service stands still (deliver)')
   await db`insert into job_run (clinic_id, job, started_at, finished_at)
     values (${clinic}, 'deliver', ${clock.now().toString()}, ${clock.now().toString()})`
   clock.advance({ minutes: 2 })
