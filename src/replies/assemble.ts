@@ -221,6 +221,13 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
     const before = trail.filter((x) => x.mention.to <= clause.from)
     hearingWentAgain(tokens, clause, before.at(-1))
     cameBack(tokens, clause, before)
+    const nearest = before.at(-1)
+    // "Pain 8. I was dizzy and it has gone": what has gone is the dizziness alone.
+    if (
+      nearest?.finding.course === 'gone' &&
+      layout.sentence[nearest.mention.from] === layout.sentence[clause.from]
+    )
+      continue
     const earlier = before.filter((x) => x.finding.polarity === 'affirmed')
     const last = earlier.at(-1)
     if (!last) continue
