@@ -122,13 +122,13 @@ const DISCHARGE = {
 } as const
 const HEARING = {
   better: 'My hearing is better.',
-  same: 'My hearing is the same.',
+  same: 'My hearing has not changed.',
   worse: 'My hearing is worse since the procedure.',
   sudden: 'My hearing suddenly got much worse.',
 } as const
 const DIZZINESS = {
   none: 'No dizziness.',
-  gone: 'I was dizzy for a short time and it has gone.',
+  gone: 'I was dizzy for a short time, but not now.',
   comes: 'I have dizzy spells that come and go.',
   now: 'I am dizzy now.',
   unsteady: 'I am dizzy now and I cannot stand or walk well.',

@@ -3,13 +3,16 @@ import { mkdirSync } from 'node:fs'
 import { AxeBuilder } from '@axe-core/playwright'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { deliver } from '../../jobs/deliver.ts'
+import { createClinic } from '../../src/clinic.ts'
 import { recordProcedure } from '../../src/flow/aftercare.ts'
 import { inFlow } from '../../src/flow/context.ts'
 import { proposeMove } from '../../src/flow/moves.ts'
 import { book, linkIn, planFor } from '../database/patient-fixtures.ts'
-import { openSlot, staffClinic } from '../support/clinic.ts'
-import { testDatabase } from '../support/database.ts'
+import { openSlot, runJobs, staffClinic } from '../support/clinic.ts'
+import { testDatabase, testKeys, testSettings } from '../support/database.ts'
 import { testPages } from '../support/pages.ts'
+import { webTest } from '../support/web.ts'
 
 // Monday.
 const db = await testDatabase('2026-03-02T09:00:00Z')
@@ -216,6 +219,54 @@ test('scripts switched off: drops in two taps, a history to its end, a new time,
   expect(await page.getByRole('link', { name: 'Call 999' }).getAttribute('href')).toBe('tel:999')
   if (pictures) await page.screenshot({ path: `${pictures}/check-now-320.png`, fullPage: true })
   expect(faults).toEqual([])
+})
+
+test('the demo handset: a text arrives, is answered with one tap, and its link opens beside it', async () => {
+  const demo = await createClinic(db.owner, testKeys, db.clock.now(), {
+    slug: 'demo-rooms',
+    name: 'Brackwater Ear Rooms',
+    zone: 'Europe/London',
+    demo: true,
+    settings: testSettings,
+  })
+  await staffClinic(service, demo)
+  const { patient } = await book(service, demo, 'H1', { name: 'Ambrose Invented' })
+  await runJobs(service, [deliver])
+  const person = await webTest(service).staff('reception', demo)
+  const [name = '', value = ''] = person.cookie.split('=')
+  for (const [device, viewport] of [
+    ['320', SMALL],
+    ['1280', { width: 1280, height: 900 }],
+  ] as const) {
+    const { page, context, faults } = await open({ viewport })
+    await context.addCookies([{ name, value, url: address }])
+    await page.goto(`${address}/handset`)
+    await page.getByRole('link', { name: 'Ambrose Invented' }).waitFor()
+    const found = async () =>
+      (
+        await new AxeBuilder({ page: page as never })
+          .withTags(['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa'])
+          .analyze()
+      ).violations.map((one) => `${one.id}: ${one.nodes[0]?.html}`)
+    expect(await found()).toEqual([])
+    if (pictures) await page.screenshot({ path: `${pictures}/handset-list-${device}.png`, fullPage: true })
+    await page.getByRole('link', { name: 'Ambrose Invented' }).click()
+    await page.getByText('First we need to ask about your ears.').waitFor()
+    if (device === '320') {
+      await page.getByRole('button', { name: 'NONE' }).click()
+      await page.getByText('From the patient').waitFor()
+    }
+    expect(await found()).toEqual([])
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
+      viewport.width,
+    )
+    if (pictures) await page.screenshot({ path: `${pictures}/handset-${device}.png`, fullPage: true })
+    const opened = context.waitForEvent('page')
+    await page.locator('.thread a').first().click()
+    await (await opened).getByLabel('What year were you born in?').waitFor()
+    expect(faults).toEqual([])
+  }
+  expect(patient.name).toBe('Ambrose Invented')
 })
 
 test('by keyboard alone: the focus is seen, and each answer can be given', async () => {

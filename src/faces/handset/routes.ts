@@ -52,8 +52,8 @@ ${rows.length === 0 ? html`<p>No patient has a text yet: import a visit first.</
 <ul class="list">
 ${rows.map(
   ({ patientId, name, lastAt, nextAt }) => html`<li><a class="holder" href="/handset/${patientId}">${name}</a>
-${lastAt ? html`<span>last text ${timeTag(lastAt, zone)}</span>` : html`<span>no text yet</span>`}
-${nextAt ? html`<span>next ${timeTag(nextAt, zone)}</span>` : ''}</li>`,
+${lastAt ? html`<span>Last text ${timeTag(lastAt, zone)}.</span>` : html`<span>No text yet.</span>`}
+${nextAt ? html`<span>Next ${timeTag(nextAt, zone)}.</span>` : ''}</li>`,
 )}
 </ul>`,
   })
@@ -111,11 +111,12 @@ async function showThread(
   const formId = randomBytes(12).toString('base64url')
   const hidden = html`${csrfField(c)}<input type="hidden" name="form" value="${formId}">`
   return await page(c, {
-    title: `Telephone of ${patient.name}`,
+    title: 'Demo handset: one telephone',
     face: 'staff',
     styles: ['handset.css'],
     ...(Object.keys(errors).length > 0 && { status: 422 as const }),
-    body: html`<p><a href="/handset">Another patient</a></p>
+    body: html`<h2>${patient.name}</h2>
+<p><a href="/handset">Another patient</a></p>
 ${clockPart(c, patient.patientId)}
 ${patient.birthDate ? html`<p class="small">Born in ${patient.birthDate.slice(0, 4)}: some pages ask for the year.</p>` : ''}
 ${patient.stoppedAt ? html`<p><strong>Has stopped our texts.</strong></p>` : ''}

@@ -9,7 +9,7 @@ import { dayWords, timesWords } from '../../messages/words.ts'
 import { doseDayRows, planById } from '../../softening/store.ts'
 import type { Html } from '../shared/layout.ts'
 import { keptTitle, whatNow } from './after.ts'
-import { form, mend, optionsField, wordsField } from './form.ts'
+import { type Form, form, mend, optionsField, wordsField } from './form.ts'
 import type { Sheet } from './frame.ts'
 import type { Action, Page } from './page.ts'
 import type { Reader } from './reader.ts'
@@ -74,10 +74,17 @@ export const earsPage: Page = async (reader) => {
   return earsSheet(reader)
 }
 
-function earsSheet(reader: Reader, error = ''): Sheet {
+function earsSheet(reader: Reader, error = '', given?: Form): Sheet {
   const day = dayNamed(reader)
   const options = numbersOf(reader).map((count) => ({ value: String(count), label: String(count) }))
-  const ask = (ears: string) => pageText(texts.ear, { ears })
+  const field = (name: 'left' | 'right'): Html =>
+    optionsField({
+      name,
+      legend: pageText(texts.ear, { ears: `${name} ear` }),
+      options,
+      chosen: given?.all(name) ?? [],
+      shape: 'numbers',
+    })
   return {
     title: texts.eachEarHeading,
     ...(error && { status: 422 as const }),
@@ -85,9 +92,8 @@ function earsSheet(reader: Reader, error = ''): Sheet {
 ${form(
   reader.text,
   'doses',
-  html`${optionsField({ name: 'left', legend: ask('left ear'), options, shape: 'numbers' })}
-${optionsField({ name: 'right', legend: ask('right ear'), options, shape: 'numbers' })}
-${wordsField({ label: texts.trouble, rows: 3 })}
+  html`${field('left')}${field('right')}
+${wordsField({ label: texts.trouble, rows: 3, value: given?.one('words') ?? '' })}
 <button>${texts.sendBoth}</button>`,
 )}`,
   }
@@ -132,18 +138,22 @@ export const doseAction: Action = {
     if (said) return { transport: DOSE_FORM, body: doseFormBody(said, words), aboutQuestion: true }
     if (words && !asksEars) return { body: words, aboutQuestion: true }
     return asksEars
-      ? earsSheet(reader, pages.shared.required)
+      ? earsSheet(reader, pages.shared.required, fields)
       : doseSheet(reader, mend(pages.shared.required), 422)
   },
 
   async after(reader, outcome) {
     const noted = await notedOf(reader)
-    const told = whatNow(reader.flow, outcome, html`${noted ? '' : html`<p>${pages.kept.words}</p>`}`)
+    const said = noted ? html`<p class="noted">${noted}</p>` : html`<p>${pages.kept.words}</p>`
+    // What cannot wait, or was not read, stands before what was noted.
+    const isPlain = outcome.read && outcome.urgency === 'none'
+    const told = isPlain
+      ? html`${said}<p>${pages.kept.close}</p>`
+      : html`${whatNow(reader.flow, outcome, html``)}${noted ? said : ''}`
+    const again = await numbersForm(reader, texts.mend, { again: true })
     return {
       title: keptTitle(outcome),
-      body: html`${noted ? html`<p class="noted">${noted}</p>` : ''}${told}
-${noted ? html`<p>${pages.kept.close}</p>` : ''}
-${reader.over ? '' : html`<h2>${texts.mendHeading}</h2>${await numbersForm(reader, texts.mend, { again: true })}`}`,
+      body: html`${told}${reader.over ? '' : html`<h2>${texts.mendHeading}</h2>${again}`}`,
     }
   },
 }

@@ -119,6 +119,8 @@ export const historyAction: Action = {
     const told = whatNow(reader.flow, outcome, html``)
     if (!history) return { title: keptTitle(outcome), body: html`${told}<p>${texts.over}</p>` }
     const items = outcome.read ? itemsOf(reader, history) : []
+    // Who must call for help at once is asked nothing more now; the link opens the rest later.
+    if (outcome.urgency === 'now' || outcome.distress) return { title: keptTitle(outcome), body: told }
     // They have just answered: what follows from it may be asked of them.
     if (items.length > 0) return askSheet(reader, items, html`${told}<p>${texts.more}</p>`)
     return settledSheet(reader, outcome, history, told)

@@ -56,7 +56,7 @@ export function withReader<T>(
     const patient = await getPatient(flow, link.patientId)
     if (!patient) return null
     const question = link.questionId ? ((await questionById(flow, link.questionId)) ?? null) : null
-    const known = hasPass(flow, link.hash, getCookie(c, PASS))
+    const known = hasPass(flow, link.hash, getCookie(c, passName(c)))
     const result = await work({
       flow,
       link,
@@ -71,12 +71,13 @@ export function withReader<T>(
   })
 }
 
-const PASS = 'pass'
+/** The prefix makes browsers refuse it over plain http. */
+const passName = (c: Context<Env>): string => (isSecure(c) ? '__Secure-pass' : 'pass')
 const PASS_SECONDS = 30 * 60
 
 /** Kept for this link's own pages only. */
 export function givePass(c: Context<Env>, text: string, pass: string): void {
-  setCookie(c, PASS, pass, {
+  setCookie(c, passName(c), pass, {
     path: `/p/${text}`,
     httpOnly: true,
     sameSite: 'Lax',
