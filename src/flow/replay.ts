@@ -10,7 +10,7 @@ import { getPatients, type Patient } from '../visits/store.ts'
 import type { Flow } from './context.ts'
 import { readPageForm } from './forms.ts'
 import { earlierReply, type StoredReading } from './replies.ts'
-import { type EarlierReply, readInputOf } from './reply-case.ts'
+import { type EarlierReply, mainReason, readInputOf } from './reply-case.ts'
 
 type ReplyRow = typeof reply.$inferSelect
 
@@ -130,8 +130,8 @@ function replay(flow: Flow, row: ReplyRow, around: Around, draft: UrgencyRules):
   const bare = form !== null && !form.wrote
   const judged = (rules: UrgencyRules) => {
     if (bare) return { urgency: row.urgency ?? 'unclear', reason: '' }
-    const { urgency, reasons } = judge(reading, about, rules)
-    return { urgency: moreUrgent(least, urgency), reason: reasons[0] ?? '' }
+    const fresh = judge(reading, about, rules)
+    return { urgency: moreUrgent(least, fresh.urgency), reason: mainReason(fresh, rules) ?? '' }
   }
   const [now, then] = [judged(flow.rules.urgency), judged(draft)]
   return {

@@ -7,19 +7,15 @@ import type { Service } from '../database/service.ts'
 import { putOnDesk } from '../desk/store.ts'
 import { sendToContact } from '../messages/send.ts'
 import { cancelMessages, openQuestions, type Question, questionById } from '../messages/store.ts'
-import { rulesOf } from '../protocol/document.ts'
 import type { Urgency } from '../protocol/rule.ts'
 import { moreUrgent } from '../protocol/rule.ts'
-import type { UrgencyRules } from '../protocol/sections/urgency.ts'
 import { readAndJudge } from '../replies/judge.ts'
 import type { Judgement, Reading, ReplyContext } from '../replies/types.ts'
-import { wordsOf } from '../trouble.ts'
 import {
   getPatient,
   getVisit,
   type Patient,
   setNumberWrong,
-  setStopped,
   type Visit,
   visitsOfPatient,
 } from '../visits/store.ts'
@@ -28,7 +24,8 @@ import { raiseConcern } from './concerns.ts'
 import { type Flow, inFlow, tell } from './context.ts'
 import { readPageForm } from './forms.ts'
 import { pausePlan } from './plans.ts'
-import { type EarlierReply, readInputOf } from './reply-case.ts'
+import { type EarlierReply, mainReason, readInputOf } from './reply-case.ts'
+import { startMessages, stopMessages } from './stopping.ts'
 import { wishesToMove } from './visits.ts'
 
 export interface StoredReading {
@@ -58,7 +55,8 @@ export async function handleReply(
       return await act(flow, row)
     })
   } catch (error) {
-    await readingFailed(service, clinicId, replyId, wordsOf(error))
+    // The error's own words may quote the patient, so only its kind is kept.
+    await readingFailed(service, clinicId, replyId, error instanceof Error ? error.name : typeof error)
     return null
   }
 }
@@ -139,6 +137,7 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     detail: { urgency, why: judgement.why },
   })
   if (!patient) {
+    await stopOrStart(flow, row, null, reading)
     await fromUnknown(flow, row, urgency, judgement)
     return urgency
   }
@@ -158,7 +157,9 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
       source: 'reply',
       urgency: final,
       score: judgement.score,
-      reason: reasonFor(judgement, flow.rules.urgency),
+      reason:
+        mainReason(judgement, flow.rules.urgency) ??
+        'The reply does not answer what was asked: a human must read it.',
       distress: reading.findings.some(
         ({ kind, polarity }) => (kind === 'self-harm' || kind === 'distress') && polarity === 'affirmed',
       ),
@@ -166,14 +167,6 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     await pauseIfUnsafe(flow, visit, patient, final)
   }
   return final
-}
-
-/** One plain line of why a human reads it: of a finding, else of the rule that doubted. */
-function reasonFor(judgement: Judgement, rules: UrgencyRules): string {
-  const rule = rulesOf(rules).find(({ id }) => judgement.why.includes(id))
-  return (
-    judgement.reasons[0] ?? rule?.text ?? 'The reply does not answer what was asked: a human must read it.'
-  )
 }
 
 /** What bears on urgency besides the words: known risks, the last procedure, the earlier replies after it. */
@@ -262,27 +255,7 @@ async function wishes(
 ): Promise<void> {
   const { patientId } = patient
   const desk = { patientId, visitId: visit?.visitId ?? null }
-  if (reading.stop) {
-    await setStopped(flow, patientId, flow.now)
-    await cancelMessages(flow, { patientId, except: ['stop-confirmed', 'clinician-reply'] })
-    await putOnDesk(flow, { dedupe: `stopped/${row.replyId}`, kind: 'stopped-messages', ...desk })
-    await tell(
-      flow,
-      { ...patient, stoppedAt: flow.now },
-      'stop-confirmed',
-      {},
-      { dedupe: `stop/${row.replyId}`, urgent: true },
-    )
-  } else if (reading.start && patient.stoppedAt) {
-    await setStopped(flow, patientId, null)
-    await tell(
-      flow,
-      { ...patient, stoppedAt: null },
-      'start-confirmed',
-      {},
-      { dedupe: `start/${row.replyId}`, urgent: true },
-    )
-  }
+  await stopOrStart(flow, row, patient, reading)
   if (reading.wrongNumber) {
     await setNumberWrong(flow, patientId)
     await cancelMessages(flow, { patientId })
@@ -291,6 +264,19 @@ async function wishes(
   if (reading.reschedule)
     await wishesToMove(flow, visit?.status === 'booked' ? visit : null, patient, row.replyId)
   if (reading.callMe) await putOnDesk(flow, { dedupe: `call/${row.replyId}`, kind: 'wishes-a-call', ...desk })
+}
+
+async function stopOrStart(
+  flow: Flow,
+  row: ReplyRow,
+  patient: Patient | null,
+  reading: Reading,
+): Promise<void> {
+  // A link is one patient's; a number may be a whole household's.
+  const from = row.fromSealed && !row.transport.startsWith('link') ? flow.vault.open(row.fromSealed) : null
+  const who = { from, patient, replyId: row.replyId }
+  if (reading.stop) await stopMessages(flow, who)
+  else if (reading.start) await startMessages(flow, who)
 }
 
 /** While a clinician looks at something urgent before the visit, no text may go on advising drops. */
@@ -316,7 +302,8 @@ async function fromUnknown(flow: Flow, row: ReplyRow, urgency: Urgency, judgemen
     source: 'unknown-sender',
     urgency: urgency === 'none' ? 'unclear' : urgency,
     score: judgement.score,
-    reason: judgement.reasons[0] ?? 'From a number that belongs to no patient, or to several.',
+    reason:
+      mainReason(judgement, flow.rules.urgency) ?? 'From a number that belongs to no patient, or to several.',
   })
   if (!row.fromSealed || !row.fromBlind) return
   // Once a day for a number: two machines must not answer each other for ever.

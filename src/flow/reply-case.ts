@@ -1,7 +1,11 @@
 /** What bears on a reply's urgency besides its words: the same for its first reading and for a replay. Pure. */
 import { Temporal } from 'temporal-polyfill'
 import type { StoredEar } from '../aftercare/store.ts'
-import type { Flag, ReadInput, ReplyContext } from '../replies/types.ts'
+import { rulesOf } from '../protocol/document.ts'
+import { sourceWords } from '../protocol/rule.ts'
+import type { UrgencyRules } from '../protocol/sections/urgency.ts'
+import { urgencyWords } from '../replies/score.ts'
+import type { Flag, Judgement, ReadInput, ReplyContext } from '../replies/types.ts'
 
 export interface EarlierReply {
   replyId: string
@@ -79,3 +83,16 @@ const daysBetween = (zone: string, from: Temporal.Instant, to: Temporal.Instant)
     .toZonedDateTimeISO(zone)
     .toPlainDate()
     .until(to.toZonedDateTimeISO(zone).toPlainDate(), { largestUnit: 'days' }).days
+
+/**
+ * The one plain line of why a reply is as urgent as it is: the reason that asks for just that, else the rule
+ * that does; never a reason for less, however early it stands in the words. Null when no rule has a say.
+ */
+export function mainReason(judgement: Judgement, rules: UrgencyRules): string | null {
+  const { urgency, reasons, why } = judgement
+  const wanted = urgencyWords(urgency)
+  const direct = reasons.find((reason) => reason.includes(`: ${wanted}`))
+  if (direct) return direct
+  const rule = rulesOf(rules).find(({ id, values }) => why.includes(id) && values.urgency === urgency)
+  return rule ? `${rule.text}: ${wanted}, ${sourceWords(rule.source)}` : null
+}
