@@ -1,4 +1,8 @@
 /** Reading, drafting, replaying and signing the clinic's rules, on the real database. */
+import { spawnSync } from 'node:child_process'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { inClinic } from '../../src/database/service.ts'
 import { inFlow } from '../../src/flow/context.ts'
@@ -10,7 +14,9 @@ import { testDatabase } from '../support/database.ts'
 import { webTest } from '../support/web.ts'
 import { book, writes } from './clinician-fixtures.ts'
 
-const { service, clock, clinicId } = await testDatabase('2026-03-02T09:00:00Z')
+const { url, service, clock, clinicId } = await testDatabase('2026-03-02T09:00:00Z')
+// As tests/support/database.ts makes them.
+const keys = `t1:${Buffer.alloc(32, 7).toString('base64')}`
 await staffClinic(service, clinicId)
 const web = webTest(service)
 const clinician = await web.staff('clinician', clinicId, 'Ada Thornbury')
@@ -164,6 +170,39 @@ test('the replay goes through many replies in batches, each once', async () => {
   expect(batches).toBeGreaterThan(2)
   expect(seen).toHaveLength(8)
   expect(new Set(seen).size).toBe(8)
+})
+
+test('the command prints a line a changed reply and a summary, and names what does not fit', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'foreaft-replay-'))
+  const file = (name: string, document: unknown) => {
+    writeFileSync(join(folder, name), JSON.stringify(document))
+    return join(folder, name)
+  }
+  const run = (draft: string) =>
+    spawnSync('node_modules/.bin/node', ['src/commands/replay.ts', '--draft', draft], {
+      encoding: 'utf8',
+      env: { ...process.env, DATABASE_URL: url, FOREAFT_KEYS: keys, FOREAFT_DATA: folder },
+    })
+  const { urgency } = structuredClone(defaultProtocol)
+  urgency.floors = urgency.floors.map((row) => (row.id === 'f-ringing' ? { ...row, urgency: 'now' } : row))
+  const good = run(file('draft.json', urgency))
+  expect(good.stderr).toBe('')
+  expect(good.status).toBe(0)
+  const lines = good.stdout.trim().split('\n')
+  expect(lines).toHaveLength(10)
+  expect(lines[1]).toMatch(/^2026-03-02T09:\d\d {2}soon {6}now {7}ringing number 6$/)
+  expect(JSON.parse(lines.at(-1) ?? '')).toMatchObject({
+    clinic: 'brackwater',
+    changed: 8,
+    moreUrgent: 8,
+    lessUrgent: 0,
+    moves: { 'soon>now': 8 },
+  })
+  const bad = run(file('bad.json', { ...urgency, bands: { soon: 'four', today: 10 } }))
+  expect(bad.status).toBe(1)
+  expect(bad.stderr).toMatch(/bands\.soon: /)
+  expect(run(join(folder, 'none.json')).stderr).toContain('cannot be read as JSON')
+  rmSync(folder, { recursive: true })
 })
 
 test('the rules in force replayed on themselves change nothing', async () => {

@@ -1,41 +1,63 @@
-/** The pure parts of the clinician's pages: marks in the words, times, the forms back into records and rules. */
+/** The pure parts of the clinician's pages: the words with their marks, times, the forms back into records and rules. */
 import fc from 'fast-check'
 import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
-import { segments } from '../../src/faces/clinician/marked.ts'
+import { patientWords } from '../../src/faces/clinician/marked.ts'
 import { checkValues, emptyValues, readValues, valuesOf } from '../../src/faces/clinician/procedure-form.ts'
 import { sectionFields, withFields } from '../../src/faces/clinician/protocol-form.ts'
 import { partsOf, SECTION_IDS, sectionOf } from '../../src/faces/clinician/protocol-words.ts'
 import { deadlineWords, spanWords } from '../../src/faces/clinician/words.ts'
+import type { ReadReply } from '../../src/flow/patient-record.ts'
+import { mainReason } from '../../src/flow/reply-case.ts'
 import { scrub } from '../../src/flow/scrub.ts'
 import { changesBetween, looseValues, mendLines } from '../../src/protocol/changes.ts'
 import { defaultProtocol, protocolSchema, rulesOf } from '../../src/protocol/document.ts'
+import { readAndJudge } from '../../src/replies/judge.ts'
 
-test('marks never change the words, whatever the spans', () => {
-  const span = fc.record({ start: fc.integer({ min: -3, max: 60 }), end: fc.integer({ min: -3, max: 60 }) })
-  fc.assert(
-    fc.property(fc.string({ maxLength: 40 }), fc.array(span, { maxLength: 6 }), (text, spans) => {
-      expect(
-        segments(text, spans)
-          .map((part) => part.text)
-          .join(''),
-      ).toBe(text)
-    }),
-  )
+const read = (text: string, words = text): ReadReply => ({
+  replyId: '0',
+  receivedAt: Temporal.Instant.from('2026-03-02T13:50:00Z'),
+  words,
+  ticked: [],
+  urgency: null,
+  score: null,
+  protocolVersion: 1,
+  stored: readAndJudge({ context: 'aftercare', text }, defaultProtocol.urgency),
+})
+const shown = async (reply: ReadReply) => String(await patientWords(reply))
+const plain = (page: string) => page.replace(/<sup>.*?<\/sup>/gs, '').replace(/<[^>]+>/g, '')
+
+test('the words are shown whole; what is there and what is not are marked apart', async () => {
+  const page = await shown(read('No pain. But green pus is coming out.'))
+  expect(plain(page)).toBe('No pain. But green pus is coming out.')
+  expect(page).toMatch(/<mark class="not-there">[^<]*pain/)
+  expect(page).toMatch(/<mark>[^<]*pus/)
 })
 
-test('every character of a finding is marked with it, and none other', () => {
-  const spans = [
-    { start: 3, end: 7 },
-    { start: 5, end: 9 },
-  ]
-  expect(segments('my sore ear', spans)).toEqual([
-    { text: 'my ', findings: [] },
-    { text: 'so', findings: [1] },
-    { text: 're', findings: [1, 2] },
-    { text: ' e', findings: [2] },
-    { text: 'ar', findings: [] },
-  ])
+test('marks move with the words when a page put its own before them', async () => {
+  const page = await shown(read('my ear hurts', 'No discharge. my ear hurts'))
+  expect(plain(page)).toBe('No discharge. my ear hurts')
+  expect(page).toMatch(/No discharge. [^<]*<mark>[^<]*hurts/)
+})
+
+test('hostile words stay words', async () => {
+  const text = '<script>alert(1)</script> my ear hurts'
+  expect(await shown(read(text))).not.toContain('<script>')
+})
+
+test('the one reason of a concern is the one that asks for its urgency', () => {
+  const reasonOf = (text: string) => {
+    const { judgement } = readAndJudge({ context: 'aftercare', text }, defaultProtocol.urgency)
+    return { urgency: judgement.urgency, reason: mainReason(judgement, defaultProtocol.urgency) }
+  }
+  const pus = reasonOf('No pain. But green pus is coming out.')
+  expect(pus.urgency).toBe('today')
+  expect(pus.reason).toMatch(/discharge.*a clinician the same day/)
+  expect(reasonOf('a bit sore, 2 out of 10, and one side of my face has dropped').reason).toMatch(
+    /fac.*a clinician at once, NICE NG98 1\.1\.3/,
+  )
+  expect(reasonOf('qwx zzkt vrrp').reason).toMatch(/a person reads it/)
+  expect(reasonOf('thank you').reason).toBeNull()
 })
 
 test('time left is said in words, and what is past is said loudly', () => {

@@ -49,7 +49,7 @@ ${liveRegion(
   'concern',
   ['concern'],
   html`${wordsPart(data, zone)}
-<div class="keel ${concern.urgency === 'now' || concern.urgency === 'today' ? 'strong' : ''}">
+<div class="keel ${concern.status !== 'closed' && (concern.urgency === 'now' || concern.urgency === 'today') ? 'strong' : ''}">
 <p>${urgencyMark(concern.urgency)}</p>
 ${
   concern.status === 'closed'
@@ -255,5 +255,8 @@ export function wronglyForm(c: Context<StaffEnv>, replyId: string, was: string):
     .filter((urgency) => urgency !== was)
     .map(
       (urgency) => html`<button class="quiet" name="right" value="${urgency}">${SHOULD_BE[urgency]}</button>`,
-    )}</p></form>`
+    )}</p>
+<details><summary>Say why; and what a press does</summary>
+${noteBox('note', 'Why, if you want to say', false)}
+<p>Your correction is kept to better the reading. What should be more urgent is put before the clinicians; nothing is lowered or closed by it.</p></details></form>`
 }

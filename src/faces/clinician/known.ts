@@ -59,12 +59,12 @@ export function planPart(stored: StoredPlan | null, days: readonly DoseDayRow[],
         ? 'No drops are planned before this visit.'
         : html`${capital(agentWords(plan.agent))}, ${plan.dropsADose} drops, ${plan.dosesADay} times a day, ${plan.days.length} days (${planStatusWords[status]}).`
   }</p>
-${doseTable(days, today)}
+${doseTable(days, today, held)}
 ${readiness && !held ? readinessPart(readiness) : ''}`
 }
 
 /** A row a day: what was planned and what the patient said, per ear. */
-export function doseTable(days: readonly DoseDayRow[], today: string): Html {
+export function doseTable(days: readonly DoseDayRow[], today: string, held: boolean): Html {
   if (days.length === 0) return html``
   const ears = [...new Set(days.map(({ ear }) => ear))].sort()
   const byDay = Map.groupBy(days, ({ day }) => day)
@@ -72,6 +72,7 @@ export function doseTable(days: readonly DoseDayRow[], today: string): Html {
     if (!row) return ''
     if (row.done !== null) return `${row.done} of ${row.planned}`
     if (row.some) return `yes, no number (${row.planned} planned)`
+    if (held && day >= today) return 'none: held back'
     return day < today ? 'no answer' : day === today ? 'not answered yet' : 'to come'
   }
   return html`<div class="scroll"><table class="stack"><caption>Doses done, as the patient says</caption>

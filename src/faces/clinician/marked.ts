@@ -2,34 +2,13 @@
 import { html } from 'hono/html'
 import type { ReadReply } from '../../flow/patient-record.ts'
 import { rulesOf } from '../../protocol/document.ts'
-import { type Source, sourceWords, type Urgency } from '../../protocol/rule.ts'
+import { sourceWords, type Urgency } from '../../protocol/rule.ts'
 import type { UrgencyRules } from '../../protocol/sections/urgency.ts'
-import type { Finding } from '../../replies/types.ts'
+import { markText } from '../../replies/mark.ts'
+import { urgencyWords } from '../../replies/score.ts'
+import type { Finding, Reading } from '../../replies/types.ts'
 import type { Html } from '../shared/layout.ts'
-import { capital, findingWords, withinWords } from './words.ts'
-
-export interface Segment {
-  text: string
-  /** Numbers (from 1) of the findings that these words gave. */
-  findings: number[]
-}
-
-/** Cuts the text at the edges of the findings; joined again it is the text, whatever the spans. */
-export function segments(text: string, spans: readonly { start: number; end: number }[]): Segment[] {
-  const inside = spans.map(({ start, end }) => ({
-    start: Math.max(0, Math.min(start, text.length)),
-    end: Math.max(0, Math.min(end, text.length)),
-  }))
-  const cuts = [...new Set([0, text.length, ...inside.flatMap(({ start, end }) => [start, end])])].sort(
-    (a, b) => a - b,
-  )
-  return cuts.slice(0, -1).map((from, i) => ({
-    text: text.slice(from, cuts[i + 1]),
-    findings: inside.flatMap(({ start, end }, n) =>
-      start <= from && end >= (cuts[i + 1] as number) && end > start ? [n + 1] : [],
-    ),
-  }))
-}
+import { capital, historyWords } from './words.ts'
 
 /** A reply in the patient's own words; nothing of ours stands before them. */
 export function patientWords(reply: ReadReply): Html {
@@ -41,7 +20,7 @@ export function patientWords(reply: ReadReply): Html {
   const marked =
     shift < 0
       ? [{ text: own, findings: [] }]
-      : segments(
+      : markText(
           own,
           findings.map(({ start, end }) => ({ start: start + shift, end: end + shift })),
         )
@@ -54,7 +33,7 @@ export function patientWords(reply: ReadReply): Html {
       ? html`<em>(no words)</em>`
       : marked.map((part) =>
           part.findings.length > 0
-            ? html`<mark class="${part.findings.some((n) => isThere(findings[n - 1])) ? '' : 'not-there'}">${part.text}<sup><span class="out-of-sight">see </span>${part.findings.join(', ')}</sup></mark>`
+            ? html`<mark${part.findings.some((index) => isThere(findings[index])) ? '' : html` class="not-there"`}>${part.text}<sup><span class="out-of-sight">see </span>${part.findings.map((index) => index + 1).join(', ')}</sup></mark>`
             : part.text,
         )
   }</blockquote>`
@@ -67,72 +46,58 @@ interface RuleLine {
   text: string
   source: string
   urgency: Urgency | null
-  kinds: readonly string[]
 }
 
 /** Every rule of the urgency section by its id, with where it really comes from. */
-export function ruleLines(rules: UrgencyRules): Map<string, RuleLine> {
+function ruleLines(rules: UrgencyRules): Map<string, RuleLine> {
   return new Map(
     rulesOf(rules).map(({ id, text, source, values }) => {
-      const {
-        urgency = null,
-        when,
-        kinds,
-      } = values as {
-        urgency?: Urgency
-        when?: { kinds?: string[] }
-        kinds?: string[]
-      }
-      return [
-        id,
-        { id, text, source: sourceWords(source as Source), urgency, kinds: when?.kinds ?? kinds ?? [] },
-      ]
+      const { urgency = null } = values as { urgency?: Urgency }
+      return [id, { id, text, source: sourceWords(source), urgency }]
     }),
   )
 }
 
-const RANK: readonly Urgency[] = ['none', 'unclear', 'soon', 'today', 'now']
-
-/** The strongest rule that held for this finding: it tells why the finding matters. */
-function ruleFor(index: number, finding: Finding, reply: ReadReply, rules: Map<string, RuleLine>) {
-  const judged = reply.stored?.judgement
-  if (!judged) return null
-  const own = new Set(judged.points.filter((point) => point.finding === index).map(({ rule }) => rule))
-  const held = judged.why
-    .map((id) => rules.get(id))
-    .filter((rule) => rule !== undefined)
-    .filter((rule) => own.has(rule.id) || rule.kinds.includes(finding.kind))
-  const rank = (rule: RuleLine) => RANK.indexOf(rule.urgency ?? 'none')
-  return held.toSorted((a, b) => rank(b) - rank(a))[0] ?? null
-}
-
-/** One plain line a finding: what was read, what the rule asks for, and the rule's source. */
+/** One plain line a finding: what was read, who must act, and the rule's source; then what else was read. */
 export function findingLines(reply: ReadReply, urgencyRules: UrgencyRules): Html {
-  const findings = reply.stored?.reading.findings ?? []
-  const rules = ruleLines(urgencyRules)
-  const doubts = reply.stored?.reading.doubts ?? []
   if (!reply.stored)
     return html`<p>The service could not read this reply. Only the words count: read them yourself.</p>`
-  if (findings.length + doubts.length === 0)
-    return html`<p>The service found no symptom in these words. It can miss one: the words count.</p>`
-  return html`<ol class="findings">
-${findings.map((finding, index) => {
-  const active = finding.polarity === 'affirmed' || finding.polarity === 'past'
-  const rule = active ? ruleFor(index, finding, reply, rules) : null
-  const does = rule?.urgency ? `: ${withinWords[rule.urgency]}` : ''
-  return html`<li><q>${finding.words}</q> ${capital(findingWords(finding))}${does}${
-    rule ? html`. <span class="small">${rule.text} (${rule.source})</span>` : '.'
-  }</li>`
-})}
-</ol>
+  const { reading, judgement } = reply.stored
+  const { findings, doubts } = reading
+  const rules = ruleLines(urgencyRules)
+  const further = judgement.reasons.slice(findings.length)
+  const also = alsoRead(reading)
+  return html`${
+    findings.length > 0
+      ? html`<ol class="findings">${findings.map(({ words }, index) => html`<li><q>${words}</q> ${capital(judgement.reasons[index] ?? '')}</li>`)}</ol>`
+      : html`<p>The service found no symptom in these words. It can miss one: the words count.</p>`
+  }
+${further.length > 0 ? html`<p>Seen over several replies:</p><ul>${further.map((line) => html`<li>${capital(line)}</li>`)}</ul>` : ''}
+${also.length > 0 ? html`<p>Also read: ${also.join('; ')}.</p>` : ''}
 ${
   doubts.length > 0
-    ? html`<p>Not understood, so a person must read it:</p><ul>${doubts.map((doubt) => {
-        const rule = rules.get(doubt.rule)
-        return html`<li>${doubt.words ? html`<q>${doubt.words}</q> ` : ''}${rule?.text ?? doubt.rule}</li>`
-      })}</ul>`
+    ? html`<p>Not understood, so a person must read it:</p><ul>${doubts.map(({ words, rule }) => html`<li>${words ? html`<q>${words}</q> ` : ''}${rules.get(rule)?.text ?? rule}</li>`)}</ul>`
     : ''
 }`
+}
+
+/** What was understood besides symptoms. */
+function alsoRead(reading: Reading): string[] {
+  const { doses, softened, history, language } = reading
+  return [
+    doses === null ? '' : `doses done: ${doses}`,
+    softened === null ? '' : softened ? 'feels softer' : 'does not feel softer',
+    ...history.map(
+      ({ kind, polarity }) =>
+        `${historyWords(kind)}${polarity === 'denied' ? ': no' : polarity === 'past' ? ': in the past' : ''}`,
+    ),
+    reading.stop ? 'wishes no more messages' : '',
+    reading.start ? 'wishes messages again' : '',
+    reading.reschedule ? 'wishes another time' : '',
+    reading.callMe ? 'wishes to be called' : '',
+    reading.wrongNumber ? 'says that the number is wrong' : '',
+    language === 'en' ? '' : `perhaps another language (${language})`,
+  ].filter(Boolean)
 }
 
 /** The bands are numbers, not rules: what the judge names when the score reaches one. */
@@ -140,7 +105,7 @@ function bandRule(id: string, bands: UrgencyRules['bands']): RuleLine | undefine
   const urgency = id === 'score-today' ? 'today' : id === 'score-soon' ? 'soon' : null
   if (!urgency) return undefined
   const text = `The score reaches ${bands[urgency]}`
-  return { id, text, source: sourceWords({ kind: 'clinic' }), urgency, kinds: [] }
+  return { id, text, source: sourceWords({ kind: 'clinic' }), urgency }
 }
 
 /** The score, every point with its rule, and every rule that had a say. */
@@ -154,7 +119,7 @@ export function scoreTable(reply: ReadReply, urgencyRules: UrgencyRules): Html {
   const row = (id: string, points: string) => {
     const rule = rules.get(id) ?? bandRule(id, bands)
     return html`<tr><td data-label="Rule">${rule?.text ?? id} <code class="small">${id}</code></td>
-<td data-label="Points or least urgency">${points || (rule?.urgency ? `at least: ${withinWords[rule.urgency]}` : '')}</td>
+<td data-label="Points or least urgency">${points || (rule?.urgency ? `at least: ${urgencyWords(rule.urgency)}` : '')}</td>
 <td data-label="Source">${rule?.source ?? ''}</td></tr>`
   }
   return html`<div class="scroll"><table class="stack"><caption>Score ${judged.score}: every point and every rule that had a say</caption>

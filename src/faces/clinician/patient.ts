@@ -107,7 +107,8 @@ ${may(role, 'concerns:act') ? dropsPart(c, { visit: data.next, screening: data.n
 <h2>What is to come</h2>
 ${timeline(toCome, zone)}
 <h2>What has happened</h2>
-${timeline(past, zone)}`,
+${timeline(past, zone)}
+${neverSent(record, zone)}`,
   })
 }
 
@@ -168,18 +169,31 @@ function planLines({ plans, doseDays }: PatientRecord, { today }: Showing): Happ
 ${doseTable(
   doseDays.filter((row) => row.planId === planId),
   today,
+  status !== 'active',
 )}
 ${readiness && !held && status !== 'replaced' ? readinessPart(readiness) : ''}`,
     }
   })
 }
 
+/** A text that never went is nothing that happened: those are listed by themselves. */
+const wentOrGoes = ({ status }: PatientRecord['messages'][number]): boolean =>
+  status !== 'cancelled' && status !== 'expired'
+
 const messageLines = ({ messages }: PatientRecord): Happening[] =>
-  messages.map(({ dueAt, sentAt, status, body }) => ({
+  messages.filter(wentOrGoes).map(({ dueAt, sentAt, status, body }) => ({
     at: sentAt ?? dueAt,
     what: `Text to the patient: ${messageStatusWords[status]}`,
     body: html`<p>${body}</p>`,
   }))
+
+function neverSent({ messages }: PatientRecord, zone: string): Html {
+  const list = messages.filter((one) => !wentOrGoes(one))
+  if (list.length === 0) return html``
+  return html`<h2>Texts that were not sent</h2>
+<details><summary>${list.length === 1 ? '1 text' : `${list.length} texts`}, taken back or too late</summary>
+<ul class="list">${list.map(({ dueAt, status, body }) => html`<li><p>${body}</p><p class="small">${capital(messageStatusWords[status] ?? status)}; it was for ${whenWords(dueAt, zone)}.</p></li>`)}</ul></details>`
+}
 
 const replyLines = ({ replies }: PatientRecord, { rules, clinical, wrong }: Showing): Happening[] =>
   replies.map((reply) => ({

@@ -108,18 +108,18 @@ async function show(
     status: shown.status ?? 200,
     body: html`${refusedLine(shown.refused)}${errorSummary(errors)}
 <p class="lead"><strong>${patient.name}</strong>: ${visit.purpose}, ${earsWords(visit.ears)}, ${whenWords(visit.startAt, zone)}, ${visit.minutes} minutes.</p>
-<div class="beside"><aside aria-label="What must be known">
-<div class="keel strong"><h2>Before you start</h2><ul>${data.warnings.map((line) => html`<li>${line}</li>`)}</ul></div>
-<h3>History</h3>${historyPart(data.screening, patient.risks)}
-<h3>Drops</h3>${planPart(data.plan, data.doseDays, data.today)}
-<h3>Earlier procedures</h3>${proceduresPart(data.before, zone)}
-</aside>
+<div class="beside"><section class="warn keel strong" aria-labelledby="before"><h2 id="before">Before you start</h2><ul>${data.warnings.map((line) => html`<li>${line}</li>`)}</ul></section>
 <form method="post" action="/clinician/visits/${visit.visitId}/procedure">${csrfField(c)}
 <input type="hidden" name="version" value="${versionOf(visit, recorded)}">
 ${recorded.length > 0 ? html`<p class="keel">This was recorded already. What you save takes its place, and the checks are planned anew.</p>` : ''}
 ${earFields('left', values.left, errors)}
 ${earFields('right', values.right, errors)}
-<p><button>Save the record</button></p></form></div>`,
+<p><button>Save the record</button></p></form>
+<aside class="known" aria-label="What is known">
+<h3>History</h3>${historyPart(data.screening, patient.risks)}
+<h3>Drops</h3>${planPart(data.plan, data.doseDays, data.today)}
+<h3>Earlier procedures</h3>${proceduresPart(data.before, zone)}
+</aside></div>`,
   })
 }
 

@@ -1,8 +1,7 @@
 /** Numbers, states and findings in the plain words of these pages. */
 import type { Temporal } from 'temporal-polyfill'
 import { soonWords } from '../../messages/words.ts'
-import type { Urgency } from '../../protocol/rule.ts'
-import type { Finding, FindingKind, Side } from '../../replies/types.ts'
+import type { FindingKind } from '../../replies/types.ts'
 
 const count = (n: number, one: string): string => (n === 1 ? `1 ${one}` : `${n} ${one}s`)
 
@@ -29,15 +28,6 @@ export function deadlineWords(
     overdue: true,
     words: `OVERDUE by ${spanWords(left)}: it was due ${soonWords(deadline, now, zone)}`,
   }
-}
-
-/** What must happen within an urgency; said by a rule's line. */
-export const withinWords: Record<Urgency, string> = {
-  now: 'a clinician at once',
-  today: 'a clinician the same day',
-  soon: 'a clinician soon',
-  unclear: 'a person must read it',
-  none: 'nothing to act on by itself',
 }
 
 const KINDS: Record<FindingKind, string> = {
@@ -72,44 +62,6 @@ const KINDS: Record<FindingKind, string> = {
 }
 export const kindWords = (kind: string): string =>
   Object.hasOwn(KINDS, kind) ? KINDS[kind as FindingKind] : kind.replaceAll('-', ' ')
-
-const SIDES: Record<Side, string> = { left: 'left', right: 'right', both: 'both sides' }
-
-const COURSES = {
-  new: 'new',
-  better: 'getting better',
-  same: 'the same',
-  worse: 'getting worse',
-  gone: 'gone',
-}
-
-/** What the service took the words to mean: "new hearing loss, right, since this morning". */
-export function findingWords(finding: Finding): string {
-  const { kind, side, severity, onset, course, polarity } = finding
-  const parts = [
-    course === 'new' ? `new ${kindWords(kind)}` : kindWords(kind),
-    side ? SIDES[side] : '',
-    severity ? `${severity.value} of 10${severity.how === 'implied' ? ' by the words' : ''}` : '',
-    onset.sudden ? 'sudden' : '',
-    onset.words ? `(${onset.words})` : '',
-    course && course !== 'new' ? COURSES[course] : '',
-  ].filter(Boolean)
-  const said = parts.join(', ')
-  switch (polarity) {
-    case 'denied':
-      return `No ${said}: the patient says it is not there`
-    case 'past':
-      return `${said}: in the past`
-    case 'hypothetical':
-      return `${said}: only if it should happen`
-    case 'someone-else':
-      return `${said}: somebody else's`
-    case 'asked-about':
-      return `${said}: asked about`
-    default:
-      return said
-  }
-}
 
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
 
