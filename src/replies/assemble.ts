@@ -4,7 +4,7 @@ import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { EASED, GONE, WORSE } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
-import { findAll } from './patterns.ts'
+import { findAll, type PatternSet } from './patterns.ts'
 import { whose } from './person.ts'
 import {
   denials,
@@ -18,8 +18,8 @@ import {
   takenBy,
 } from './scope.ts'
 import { degreeOf, painNumbers, painSeverity } from './severity.ts'
-import { sideOf } from './sides.ts'
-import { onsetIn } from './time.ts'
+import { sidesOf } from './sides.ts'
+import { durationsBySentence, onsetIn } from './time.ts'
 import type { Course, Finding, FindingKind, FindingTag, Flag, Polarity, Question } from './types.ts'
 import { cues } from './vocabulary.ts'
 
@@ -75,18 +75,19 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   const supposed = suppositions(tokens, layout)
   const asked = questionRanges(tokens, layout)
   const person = whose(tokens, layout)
-  const chronic = findAll(tokens, cues.chronic)
-  const longAgo = findAll(tokens, cues.longAgo)
-  const beforeVisit = findAll(tokens, cues.beforeVisit)
+  const at = cuePlaces(c)
+  const sides = sidesOf(tokens, layout)
+  const deniedAt = coverage(tokens.length, denied)
+  const supposedAt = coverage(tokens.length, supposed)
+  const askedAt = coverage(tokens.length, asked)
   const findings: Finding[] = []
   const trail: { finding: Finding; mention: Mention }[] = []
 
   for (const m of mentions) {
     const first = Math.min(...m.used)
-    const within = (r: Range) => first >= r.from && first < r.to
     // The words that carry the symptom may stand after the negator although the mention begins before it.
-    const covering = (at: number) => denied.filter((r) => at >= r.from && at < r.to)
-    const covered = [...m.used].map(covering).sort((x, y) => y.length - x.length)[0] ?? []
+    let covered: Range[] = []
+    for (const u of m.used) if ((deniedAt[u]?.length ?? 0) > covered.length) covered = deniedAt[u] ?? []
     let isDenied = covered.length % 2 === 1
     if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
     if (m.negated && covered.length === 0 && !tokens.slice(m.from, m.to).some((t) => t.w === 'nor'))
@@ -101,17 +102,18 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const sentence = layout.sentence[m.from]
     const span = layout.sentences[sentence ?? 0]
     const sentenceWords = tokens.slice(span?.from ?? 0, span?.to ?? 0)
-    const question = asked.find(within)
+    const question = askedAt[first]?.[0]
     if (isDenied || said === 'none') polarity = 'denied'
     else if (person.someoneElse(m)) polarity = 'someone-else'
-    else if (supposed.some(within)) polarity = 'hypothetical'
+    else if (supposedAt[first]) polarity = 'hypothetical'
     else if (question && !presupposes(tokens, question, m)) polarity = 'asked-about'
     else if (said === 'gone') {
       polarity = 'past'
       course = 'gone'
     } else if (
-      (sameSentence(layout, sentence, longAgo) && !isNewOrWorse(sentenceWords)) ||
-      (sameClause(layout, m, beforeVisit) && !sentenceWords.some((t) => t.w === 'than' || t.w === 'since'))
+      (at.longAgo.has(sentence ?? -1) && !isNewOrWorse(sentenceWords)) ||
+      (at.beforeVisit.has(layout.clause[m.from] ?? -1) &&
+        !sentenceWords.some((t) => t.w === 'than' || t.w === 'since'))
     )
       polarity = 'past'
     if (said === 'not-gone') course = 'same'
@@ -127,14 +129,14 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const clauseTokens = tokens.slice(clause.from, clause.to)
     const sentenceRange = layout.sentences[sentence ?? 0] ?? clause
     const sentenceTokens = tokens.slice(sentenceRange.from, sentenceRange.to)
-    if (sameSentence(layout, sentence, chronic) && !isNewOrWorse(sentenceTokens)) tags.add('chronic')
-    const suddenHere = has(clauseTokens, cues.sudden) || has(sentenceTokens, cues.sudden)
-    const onset = onsetIn(tokens, layout, m.from, suddenHere, c.procedureDays)
+    if (at.chronic.has(sentence ?? -1) && !isNewOrWorse(sentenceTokens)) tags.add('chronic')
+    const suddenHere = at.sudden.has(sentence ?? -1)
+    const onset = onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
     if (suddenHere) tags.add('sudden')
     if (clauseTokens.some((t) => NEW_WORDS.test(t.w)) || onset.relative === 'after-procedure') tags.add('new')
-    if (has(sentenceTokens, cues.lasting)) tags.add('lasting')
+    if (at.lasting.has(sentence ?? -1)) tags.add('lasting')
     if (
-      has(sentenceTokens, cues.brief) &&
+      at.brief.has(sentence ?? -1) &&
       !sentenceTokens.some((t) => t.w === 'each') &&
       !tags.has('cannot-stand') &&
       !sentenceTokens.some((t) => /^(still|every|keeps|again)$/.test(t.w))
@@ -157,7 +159,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       start,
       end,
       words: c.text.slice(start, end),
-      side: sideOf(tokens, layout, m),
+      side: sides(m),
       severity: m.kind === 'pain' ? painSeverity(tokens, layout, m) : null,
       onset,
       course,
@@ -184,6 +186,38 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   }
 }
 
+/** Which sentences (and, for `beforeVisit`, clauses) hold a cue of each kind: looked up once a reply. */
+function cuePlaces(c: Case) {
+  const { tokens, layout } = c
+  const places = (set: PatternSet<true>, unit: number[]) =>
+    new Set(
+      findAll(tokens, set)
+        .filter((m) => !m.fuzzy)
+        .map((m) => unit[m.from] ?? -2),
+    )
+  return {
+    chronic: places(cues.chronic, layout.sentence),
+    longAgo: places(cues.longAgo, layout.sentence),
+    sudden: places(cues.sudden, layout.sentence),
+    lasting: places(cues.lasting, layout.sentence),
+    brief: places(cues.brief, layout.sentence),
+    beforeVisit: places(cues.beforeVisit, layout.clause),
+    durations: durationsBySentence(tokens, layout),
+  }
+}
+
+/** For every token the ranges that cover it. */
+function coverage(length: number, ranges: readonly Range[]): (Range[] | undefined)[] {
+  const out: (Range[] | undefined)[] = new Array(length)
+  for (const r of ranges)
+    for (let i = r.from; i < Math.min(length, r.to); i++) {
+      const list = out[i]
+      if (list) list.push(r)
+      else out[i] = [r]
+    }
+  return out
+}
+
 /** "I ain't got no pain" denies, although it says no twice; "not without pain" affirms. */
 function doubledInDialect(tokens: readonly Token[], ranges: Range[]): boolean {
   const second = ranges.at(-1)
@@ -192,16 +226,6 @@ function doubledInDialect(tokens: readonly Token[], ranges: Range[]): boolean {
   return lead === 'no' && before.some((w) => /^(got|have|had|having|feel|felt|get|getting)$/.test(w))
 }
 
-function sameSentence(
-  layout: Layout,
-  sentence: number | undefined,
-  list: { from: number; fuzzy: boolean }[],
-): boolean {
-  return list.some((x) => !x.fuzzy && layout.sentence[x.from] === sentence)
-}
-function sameClause(layout: Layout, m: Mention, list: { from: number; fuzzy: boolean }[]): boolean {
-  return list.some((x) => !x.fuzzy && layout.clause[x.from] === layout.clause[m.from])
-}
 const isNewOrWorse = (tokens: readonly Token[]) =>
   tokens.some((t) => /^(worse|worsened|worsening|new|suddenly|sudden|today|yesterday|now|gone)$/.test(t.w))
 
@@ -213,12 +237,17 @@ function behindEar(tokens: readonly Token[]): boolean {
   )
 }
 
+/** How many mentions back a clause may speak of. */
+const LOOK_BACK = 12
+
 /** Clauses that speak of what was said before them: "it's stopped now", "none today", "fine now", "getting worse". */
 function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[], taken: Taken) {
   const { tokens, layout } = c
+  let upTo = 0
   for (const clause of layout.clauses) {
+    while (upTo < trail.length && (trail[upTo]?.mention.to ?? 0) <= clause.from) upTo++
     if (clause.from === 0) continue
-    const before = trail.filter((x) => x.mention.to <= clause.from)
+    const before = trail.slice(Math.max(0, upTo - LOOK_BACK), upTo)
     hearingWentAgain(tokens, clause, before.at(-1))
     cameBack(tokens, clause, before)
     const nearest = before.at(-1)
@@ -360,9 +389,10 @@ function applyNumbers(c: Case, trail: { finding: Finding; mention: Mention }[]):
   const pains = trail.filter((x) => x.finding.kind === 'pain')
   const only = c.openQuestions.length === 1 ? c.openQuestions[0] : undefined
   const asked = only?.kind === 'pain'
-  const inSentence = (s: number) =>
-    pains.some((x) => layout.sentence[x.mention.from] === s) ||
-    tokens.some((t, i) => layout.sentence[i] === s && /^(scale|score|level)$/.test(t.w))
+  const painful = new Set(pains.map((x) => layout.sentence[x.mention.from]))
+  for (const [i, t] of tokens.entries())
+    if (/^(scale|score|level)$/.test(t.w)) painful.add(layout.sentence[i])
+  const inSentence = (s: number) => painful.has(s)
   const loose = c.openQuestions.length === 0 && !c.softening
   const numbers = painNumbers(tokens, layout, asked, loose, inSentence)
   if (numbers.now === null && numbers.before !== null) {

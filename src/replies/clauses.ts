@@ -11,6 +11,10 @@ export type Layout = {
   clauses: { from: number; to: number }[]
 }
 
+/** A run of words without a full stop is cut here, so that no rule looks further and time stays linear. */
+const MAX_SENTENCE = 100
+const MAX_CLAUSE = 40
+
 const ENDS = new Set(['.', '!', '?', ';', '\n'])
 const BREAKS = new Set([',', '(', ')', '-'])
 const CONNECTIVES = new Set(['and', 'so', 'since', 'as'])
@@ -33,7 +37,12 @@ export function layOut(tokens: readonly Token[]): Layout {
       t.kind === 'word' &&
       i > clauseFrom &&
       (CLAUSE_STARTS.has(t.w) || (CONNECTIVES.has(t.w) && CLAUSE_SUBJECTS.has(tokens[i + 1]?.w ?? '')))
-    if (startsClause) endClause(i)
+    if (startsClause || i - clauseFrom >= MAX_CLAUSE) endClause(i)
+    if (i - sentenceFrom >= MAX_SENTENCE) {
+      endClause(i)
+      layout.sentences.push({ from: sentenceFrom, to: i })
+      sentenceFrom = i
+    }
     layout.sentence[i] = layout.sentences.length
     layout.clause[i] = layout.clauses.length
     if (t.kind === 'mark' && ENDS.has(t.w)) {

@@ -67,25 +67,29 @@ export type Found = { mentions: Mention[]; masked: boolean[] }
 
 export function findConcepts(tokens: readonly Token[]): Found {
   const masked: boolean[] = new Array(tokens.length).fill(false)
-  const maskSpans = findAll(tokens, masks)
-    .filter((m) => !m.fuzzy)
-    .map((m) => ({ from: m.from, to: m.to, used: new Set(m.used) }))
-  const matches: Match<Concept>[] = []
-  for (const m of findAll(tokens, concepts)) {
-    const hidden = maskSpans.some((s) => m.used.every((u) => s.used.has(u)) && m.size <= s.used.size)
-    if (!hidden) matches.push(m)
+  const maskAt: Set<number>[][] = tokens.map(() => [])
+  for (const m of findAll(tokens, masks)) {
+    if (m.fuzzy) continue
+    const used = new Set(m.used)
+    for (const u of m.used) {
+      masked[u] = true
+      maskAt[u]?.push(used)
+    }
   }
-  for (const s of maskSpans) for (const u of s.used) masked[u] = true
+  const matches = findAll(tokens, concepts).filter(
+    (m) => !maskAt[m.from]?.some((used) => m.size <= used.size && m.used.every((u) => used.has(u))),
+  )
   return { mentions: settle(cluster(matches), tokens), masked }
 }
 
 function cluster(matches: Match<Concept>[]): Mention[] {
   const out: Mention[] = []
-  const byKind = new Map<FindingKind, Mention[]>()
+  const ownerOf = new Map<FindingKind, Map<number, Mention>>()
   for (const m of matches.sort((a, b) => b.size - a.size || a.from - b.from)) {
-    const list = byKind.get(m.row.kind) ?? []
-    byKind.set(m.row.kind, list)
-    const same = list.find((x) => m.used.some((u) => x.used.has(u)))
+    const owner = ownerOf.get(m.row.kind) ?? new Map<number, Mention>()
+    ownerOf.set(m.row.kind, owner)
+    const taken = m.used.find((u) => owner.has(u))
+    const same = taken === undefined ? undefined : owner.get(taken)
     const denies = m.row.denies === true
     if (!same) {
       const mention: Mention = {
@@ -99,13 +103,16 @@ function cluster(matches: Match<Concept>[]): Mention[] {
         size: m.size,
         used: new Set(m.used),
       }
-      list.push(mention)
+      for (const u of m.used) owner.set(u, mention)
       out.push(mention)
     } else if (same.denies === denies) {
       same.from = Math.min(same.from, m.from)
       same.to = Math.max(same.to, m.to)
       for (const t of m.row.tags ?? []) same.tags.add(t)
-      for (const u of m.used) same.used.add(u)
+      for (const u of m.used) {
+        same.used.add(u)
+        if (!owner.has(u)) owner.set(u, same)
+      }
       if (m.row.severity !== undefined) same.severity = Math.max(same.severity ?? 0, m.row.severity)
       // A "not" counts only where every way of reading the words has it inside.
       same.negated = same.negated && m.negated
@@ -121,40 +128,36 @@ const LIMB_OR_SPEECH =
   /^(arm|arms|leg|legs|hand|hands|fingers|finger|foot|feet|speech|slur\w*|words|talk\w*|vision|see\w*|sight|double|gibberish)$/
 const EAR = new Set(['ear', 'ears', 'eardrum', 'eardrums', 'drum', 'canal', 'lobe', 'earlobe'])
 
+/** How far a mention is compared with those before and after it. */
+const NEIGHBOURS = 14
+
 function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
+  const shares = (a: Mention, b: Mention) => [...a.used].some((u) => b.used.has(u))
   const inside = (a: Mention, b: Mention) =>
-    a !== b &&
     [...a.used].every(
       (u) => b.used.has(u) || (u > b.from && u < b.to && b.used.size > a.used.size && a.used.size === 1),
     )
-  return mentions.filter((a) => {
-    if (
-      a.kind === 'unwell' &&
-      mentions.some(
-        (b) => b !== a && b.kind !== 'unwell' && b.kind !== 'other' && [...a.used].some((u) => b.used.has(u)),
-      )
-    )
+  return mentions.filter((a, at) => {
+    const others = mentions.slice(Math.max(0, at - NEIGHBOURS), at + NEIGHBOURS + 1).filter((b) => b !== a)
+    if (a.kind === 'unwell' && others.some((b) => b.kind !== 'unwell' && b.kind !== 'other' && shares(a, b)))
       return false
     if (
       a.kind === 'stroke-sign' &&
-      mentions.some((b) => b.kind === 'facial-weakness' && [...a.used].some((u) => b.used.has(u))) &&
+      others.some((b) => b.kind === 'facial-weakness' && shares(a, b)) &&
       ![...a.used].some((u) => LIMB_OR_SPEECH.test(tokens[u]?.w ?? ''))
     )
       return false
-    if (a.kind === 'other') {
-      // Pain elsewhere is not a second pain, and yields to any surer reading of the same words.
-      return !mentions.some(
-        (b) => b !== a && b.kind !== 'pain' && b.kind !== 'other' && [...a.used].some((u) => b.used.has(u)),
-      )
-    }
+    // Pain elsewhere is not a second pain, and yields to any surer reading of the same words.
+    if (a.kind === 'other')
+      return !others.some((b) => b.kind !== 'pain' && b.kind !== 'other' && shares(a, b))
     if (a.kind === 'pain') {
-      const elsewhere = mentions.find(
+      const elsewhere = others.some(
         (b) => b.kind === 'other' && b.tags.has('elsewhere') && [...a.used].every((u) => b.used.has(u)),
       )
       if (elsewhere && !nearEar(tokens, a)) return false
     }
     const better = SAID_BETTER[a.kind] ?? []
-    return !mentions.some(
+    return !others.some(
       (b) => better.includes(b.kind) && inside(a, b) && !(a.kind === 'discharge' && a.tags.has('coloured')),
     )
   })

@@ -115,6 +115,7 @@ function subjectOf(
 }
 
 function relativeBefore(tokens: readonly Token[], at: number): string | null {
-  for (let j = at - 1; j >= 0; j--) if (RELATIVES.has(tokens[j]?.w ?? '')) return tokens[j]?.w ?? null
+  for (let j = at - 1; j >= Math.max(0, at - 80); j--)
+    if (RELATIVES.has(tokens[j]?.w ?? '')) return tokens[j]?.w ?? null
   return null
 }

@@ -467,9 +467,10 @@ function addDoubts(
   for (const span of unexplained(tokens, layout, mentions, history, masked)) doubt('u-vague', span)
   // Something is amiss, but not what.
   if (!r.findings.some((f) => f.polarity === 'affirmed')) {
+    const owned = new Set(mentions.flatMap((x) => [...x.used]))
+    const longAgo = new Set(findAll(tokens, cues.longAgo).map((x) => layout.clause[x.from]))
     for (const m of findAll(tokens, cues.vague)) {
-      if (m.fuzzy || m.used.some((u) => mentions.some((x) => x.used.has(u)))) continue
-      if (findAll(tokens, cues.longAgo).some((x) => layout.clause[x.from] === layout.clause[m.from])) continue
+      if (m.fuzzy || m.used.some((u) => owned.has(u)) || longAgo.has(layout.clause[m.from])) continue
       if (vagueButFine(tokens, layout, m.from, m.to, r)) continue
       doubt('u-vague', spanOf(m.from, m.to))
     }
@@ -512,10 +513,16 @@ function isSocialQuestion(tokens: readonly Token[], q: { from: number; to: numbe
 }
 
 function contradictions(r: Reading, doubt: (rule: string, at: Span | null) => void) {
+  const denied = new Map(
+    r.findings.filter((f) => f.polarity === 'denied').map((f) => [`${f.kind} ${f.side}`, f]),
+  )
+  const seen = new Set<string>()
   for (const f of r.findings) {
-    if (f.polarity !== 'affirmed') continue
-    const against = r.findings.find((g) => g.kind === f.kind && g.polarity === 'denied' && g.side === f.side)
-    if (against) doubt('u-contradiction', against)
+    const key = `${f.kind} ${f.side}`
+    const against = denied.get(key)
+    if (f.polarity !== 'affirmed' || !against || seen.has(key)) continue
+    seen.add(key)
+    doubt('u-contradiction', against)
   }
 }
 
@@ -566,39 +573,34 @@ function crossCheck(
   history: HistoryMention[],
   doubt: (rule: string, at: Span | null) => void,
 ) {
-  const claims: Span[] = []
-  for (const [i, t] of tokens.entries()) if (masked[i] || history.some((h) => h.used.has(i))) claims.push(t)
-  const usedTokens = (m: Mention) =>
-    [...m.used].map((u) => tokens[u]).filter((t): t is Token => t !== undefined)
+  const claimed = [...masked]
+  for (const h of history) for (const u of h.used) claimed[u] = true
+  const owner = new Map<number, Mention>()
+  for (const m of mentions) for (const u of m.used) if (!owner.has(u)) owner.set(u, m)
+  const findingAt = new Map<number, Finding[]>()
+  for (const f of r.findings) findingAt.set(f.start, [...(findingAt.get(f.start) ?? []), f])
+  let i = 0
   for (const alarm of secondReading(r.text, MAX_LENGTH)) {
+    while (i < tokens.length && (tokens[i]?.end ?? 0) <= alarm.start) i++
     const covers = (s: Span) => s.start < alarm.end && s.end > alarm.start
-    if (claims.some(covers)) continue
-    const mention = mentions.find((m) => usedTokens(m).some(covers))
+    const here: number[] = []
+    for (let k = i; k < tokens.length && covers(tokens[k] as Token); k++) here.push(k)
+    if (here.some((k) => claimed[k])) continue
+    const mention = here.map((k) => owner.get(k)).find((m) => m !== undefined)
     if (mention) {
-      const finding = r.findings.find((f) => f.kind === mention.kind && covers(f))
+      const finding = findingAt.get(tokens[mention.from]?.start ?? -1)?.find((f) => f.kind === mention.kind)
       if (finding && finding.polarity === 'denied' && !alarm.nearNegator) doubt('u-second-reader', alarm)
       continue
     }
-    if (r.findings.some(covers)) continue
-    if (harmlessElsewhere(tokens, alarm)) continue
+    if (r.findings.length < 40 && r.findings.some(covers)) continue
+    if (HARMLESS_STEMS.test(tokens[here[0] ?? -1]?.w ?? '')) continue
     doubt('u-second-reader', alarm)
   }
 }
 
-/** Words of alarm that are commonplace in chat and were read as such by their neighbours. */
-function harmlessElsewhere(tokens: readonly Token[], alarm: Span): boolean {
-  const i = tokens.findIndex((t) => t.start < alarm.end && t.end > alarm.start)
-  const w = tokens[i]?.w ?? ''
-  if (
-    /^(ringing|ring|smell|smells|runny|breath|fall|vision|hearing|dies|diet|busy|buzzing|numbers|number|mattress|achieve|sores|rashers|buses|feverfew|hearth|worsted|painting|paint|painted|bled|diesel|deadline|puss|pusher|push|pushed|infection|chester|chestnut|chestnuts|feed|stinking)$/.test(
-      w,
-    )
-  )
-    return /^(number|numbers|diet|dies|paint|painting|painted|push|pushed|diesel|deadline|chester|chestnut|chestnuts|hearing|achieve|busy)$/.test(
-      w,
-    )
-  return false
-}
+/** Words that begin like a word of alarm and are none. */
+const HARMLESS_STEMS =
+  /^(number|numbers|diet|dies|paint|painting|painted|push|pushed|diesel|deadline|chester|chestnut|chestnuts|hearing|achieve|busy|buses|mattress|rashers|hearth)$/
 
 const RISKS_TOLD = new Set(['immunocompromised', 'anticoagulant', 'diabetes', 'only-hearing-ear', 'allergy'])
 
@@ -672,11 +674,12 @@ function dropsWhereForbidden(
 
 /** "worse than yesterday" with nothing named: of what was asked, else something unnamed that grows. */
 function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[], only: Question | undefined) {
+  const owned = new Set(mentions.flatMap((m) => [...m.used]))
   if (r.context === 'screening' || r.findings.some((f) => f.polarity === 'affirmed')) return
   const at = tokens.findIndex(
     (t, i) =>
       /^(worse|worser|badder|worsening|worsened)$/.test(t.w) &&
-      !mentions.some((m) => m.used.has(i)) &&
+      !owned.has(i) &&
       ![1, 2, 3].some((n) => /^(no|not|any|never|if|nothing|could|might|was)$/.test(tokens[i - n]?.w ?? '')),
   )
   const t = tokens[at]
@@ -719,7 +722,7 @@ function unexplained(
   const out: Span[] = []
   const owned = new Set<number>()
   for (const m of [...mentions, ...history]) for (const u of m.used) owned.add(u)
-  const settled = [
+  const sets = [
     cues.well,
     cues.softYes,
     cues.softNo,
@@ -729,8 +732,12 @@ function unexplained(
     cues.forgot,
     cues.done,
   ]
-    .flatMap((set) => findAll(tokens, set))
-    .filter((m) => !m.fuzzy)
+  const settledIn = new Set(
+    sets
+      .flatMap((set) => findAll(tokens, set))
+      .filter((m) => !m.fuzzy)
+      .map((m) => layout.sentence[m.from]),
+  )
   for (const s of layout.sentences) {
     let body = -1
     let cannot = -1
@@ -748,7 +755,7 @@ function unexplained(
         if (!GOOD_CAN_NOT.test(next)) cannot = i
       }
     }
-    if (settled.some((m) => m.from >= s.from && m.from < s.to)) explained = true
+    if (settledIn.has(layout.sentence[s.from])) explained = true
     const at = body >= 0 && !explained ? body : cannot
     const t = tokens[at]
     if (t && (at !== cannot || !explained)) out.push({ start: t.start, end: t.end })

@@ -31,6 +31,8 @@ const LASTING = new Set<HistoryKind>([
   'diabetes',
 ])
 const RECENT_DAYS = 365
+/** A reply that names more items than this repeats itself. */
+const MAX_ITEMS = 60
 const MONTHS = /^(january|february|march|april|june|july|august|september|october|november|december)$/
 
 export function findHistory(
@@ -41,6 +43,7 @@ export function findHistory(
   const out: HistoryMention[] = []
   for (const m of findAll(tokens, history).sort((a, b) => b.size - a.size || a.from - b.from)) {
     if (m.fuzzy && m.size < 3) continue
+    if (out.length >= MAX_ITEMS) break
     const same = out.find((x) => x.kind === m.row && m.used.some((u) => x.used.has(u)))
     if (same) {
       for (const u of m.used) same.used.add(u)

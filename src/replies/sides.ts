@@ -32,37 +32,45 @@ function sideAt(tokens: readonly Token[], i: number): Side | null {
 }
 
 /** The side of a mention: said in its clause, else in its sentence, else the only side of the text. */
-export function sideOf(tokens: readonly Token[], layout: Layout, m: Mention): Side | null {
-  const at = (from: number, to: number) => {
-    const found = new Set<Side>()
-    for (let i = from; i < to; i++) {
-      const s = sideAt(tokens, i)
-      if (s) found.add(s)
-    }
-    if (found.size > 1) found.delete('both')
-    return found
+export function sidesOf(tokens: readonly Token[], layout: Layout): (m: Mention) => Side | null {
+  const said: { at: number; side: Side }[] = []
+  for (let i = 0; i < tokens.length; i++) {
+    const side = sideAt(tokens, i)
+    if (side) said.push({ at: i, side })
   }
-  const clause = layout.clauses[layout.clause[m.from] ?? 0]
-  const sentence = layout.sentences[layout.sentence[m.from] ?? 0]
-  for (const range of [clause, sentence, { from: 0, to: tokens.length }]) {
-    if (!range) continue
-    const found = at(range.from, range.to)
-    if (found.size === 1) return [...found][0] ?? null
-    if (found.size === 2) {
-      let nearest: Side | null = null
-      let distance = Number.POSITIVE_INFINITY
-      for (let i = range.from; i < range.to; i++) {
-        const s = sideAt(tokens, i)
-        const d = i < m.from ? m.from - i : i - m.to
-        if (s && s !== 'both' && d < distance) {
-          nearest = s
-          distance = d
-        }
-      }
-      return nearest
+  if (said.length === 0) return () => null
+  const all = new Set(said.map((x) => x.side))
+  if (all.size > 1) all.delete('both')
+  const whole = all.size === 1 ? ([...all][0] ?? null) : null
+  const bySentence = new Map<number, { at: number; side: Side }[]>()
+  for (const x of said) {
+    const s = layout.sentence[x.at] ?? 0
+    bySentence.set(s, [...(bySentence.get(s) ?? []), x])
+  }
+  return (m) => {
+    const inSentence = bySentence.get(layout.sentence[m.from] ?? 0) ?? []
+    const inClause = inSentence.filter((x) => layout.clause[x.at] === layout.clause[m.from])
+    for (const list of [inClause, inSentence]) {
+      const sides = new Set(list.map((x) => x.side))
+      if (sides.size > 1) sides.delete('both')
+      if (sides.size === 1) return [...sides][0] ?? null
+      if (sides.size > 1) return nearest(list, m)
+    }
+    return whole
+  }
+}
+
+function nearest(list: { at: number; side: Side }[], m: Mention): Side | null {
+  let best: Side | null = null
+  let distance = Number.POSITIVE_INFINITY
+  for (const { at, side } of list) {
+    const d = at < m.from ? m.from - at : at - m.to
+    if (side !== 'both' && d < distance) {
+      best = side
+      distance = d
     }
   }
-  return null
+  return best
 }
 
 /** The side when the whole reply is about a side: "left", "the right one". */

@@ -20,6 +20,10 @@ type Index = ReadonlyMap<string, readonly string[]>
 const MIN_FUZZY = 3
 const MAX_FUZZY = 18
 const MAX_SEGMENT = 400
+/** Unknown words mended in one reply; what is past it stays unknown, and a human reads the reply. */
+const MEND_BUDGET = 120
+/** Ordinary words whose near symptom words are kept from one reply to the next. */
+const MEMO = 20_000
 const MAX_PIECE = 16
 
 export type Speller = (tokens: Token[], text: string) => Token[]
@@ -32,7 +36,7 @@ export function speller(v: Vocabulary): Speller {
   const isKnown = (w: string) => v.lexicon.has(w) || v.plain.has(w)
   const isWord = (w: string) => isKnown(w) || v.english.has(w)
 
-  const altsOf = (w: string): readonly string[] =>
+  const altsFor = (w: string): readonly string[] =>
     w.length < MIN_FUZZY || w.length > MAX_FUZZY ? [] : candidates(w, nearAlarm, 1)
 
   const mend = (w: string): string | null => {
@@ -50,8 +54,19 @@ export function speller(v: Vocabulary): Speller {
     return best(w, candidates(w, near, 1)) ?? (w.length >= 7 ? best(w, candidates(w, near, 2)) : null)
   }
 
+  const altsMemo = new Map<string, readonly string[]>()
+  const altsOf = (w: string): readonly string[] => {
+    const known = altsMemo.get(w)
+    if (known) return known
+    const found = altsFor(w)
+    if (altsMemo.size < MEMO) altsMemo.set(w, found)
+    return found
+  }
+
   return (tokens, text) => {
     const out: Token[] = []
+    const mendMemo = new Map<string, string | null>()
+    let budget = MEND_BUDGET
     for (const t of tokens) {
       if (t.kind !== 'word' || t.emoji) {
         out.push(t)
@@ -81,7 +96,14 @@ export function speller(v: Vocabulary): Speller {
         out.push(t)
         continue
       }
-      const mended = mend(t.w)
+      const before = mendMemo.get(t.w)
+      if (before === undefined && budget-- <= 0) {
+        t.known = 'unknown'
+        out.push(t)
+        continue
+      }
+      const mended = before === undefined ? mend(t.w) : before
+      mendMemo.set(t.w, mended)
       if (mended) {
         t.w = mended
         t.known = 'mended'

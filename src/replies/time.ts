@@ -144,16 +144,27 @@ function simpleDays(tokens: readonly Token[], i: number): { days: number; to: nu
 const PROCEDURE_WORDS =
   /^(procedure|appointment|suction|microsuction|visit|treatment|removal|syringing|clinic|op|operation|cleaned|cleaning|hoovered|hoovering|suctioned|you|seen|done)$/
 
+/** The durations of every sentence, looked up once a reply. */
+export function durationsBySentence(tokens: readonly Token[], layout: Layout): Map<number, Duration[]> {
+  const out = new Map<number, Duration[]>()
+  for (const d of durations(tokens)) {
+    const s = layout.sentence[d.from] ?? 0
+    out.set(s, [...(out.get(s) ?? []), d])
+  }
+  return out
+}
+
 /** The onset told in the sentence(s) given as token range; `procedureDays` where the procedure's day is known. */
 export function onsetIn(
   tokens: readonly Token[],
   layout: Layout,
   at: number,
+  told: ReadonlyMap<number, Duration[]>,
   sudden: boolean,
   procedureDays: number | null,
 ): Onset {
   const s = layout.sentences[layout.sentence[at] ?? 0] ?? { from: 0, to: tokens.length }
-  const near = durations(tokens).filter((d) => d.from >= s.from && d.to <= s.to)
+  const near = told.get(layout.sentence[at] ?? 0) ?? []
   const onset: Onset = { sudden, days: null, overDays: null, relative: null, words: null }
   const words = (from: number, to: number) =>
     tokens
