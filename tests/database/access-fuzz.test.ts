@@ -2,8 +2,9 @@ import { expect, test } from 'vitest'
 import { verifyAudit } from '../../src/access/audit.ts'
 import { inClinic } from '../../src/database/service.ts'
 import { fuzzBodies } from '../fuzz/bodies.ts'
+import { linksOf } from '../fuzz/links.ts'
 import { fuzzWeb } from '../fuzz/web.ts'
-import { importRows, staffClinic } from '../support/clinic.ts'
+import { staffClinic } from '../support/clinic.ts'
 import { testDatabase } from '../support/database.ts'
 
 const { service, clinicId } = await testDatabase()
@@ -11,10 +12,13 @@ const { service, clinicId } = await testDatabase()
 // `npm run fuzz:web` does the same with as many cases as one likes.
 test('hostile requests to every route: no crash, no 5xx, and good ones answered between them', async () => {
   await staffClinic(service, clinicId)
-  await importRows(service, clinicId, [
-    'F1,Zephyrine Quillfeather,07700 900101,,1944-05-06,2026-03-09T10:00,30,Ottoline Marsh,removal,both,',
-  ])
-  const report = await fuzzWeb({ service, clinicId, cases: 1200, seed: 4 })
+  const report = await fuzzWeb({
+    service,
+    clinicId,
+    cases: 1200,
+    seed: 4,
+    newLinks: linksOf(service, clinicId),
+  })
   expect(report.faults).toEqual([])
   expect(report.good.answered).toBe(report.good.sent)
   expect(report.routes).toBeGreaterThan(40)

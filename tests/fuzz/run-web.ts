@@ -12,9 +12,10 @@ import { drivenClock } from '../../src/clock.ts'
 import { startEmbedded } from '../../src/database/embedded.ts'
 import { migrate } from '../../src/database/migrate.ts'
 import { openOwner, openService } from '../../src/database/service.ts'
-import { importRows, staffClinic } from '../support/clinic.ts'
+import { staffClinic } from '../support/clinic.ts'
 import { testKeys, testSettings } from '../support/settings.ts'
 import { fuzzBodies } from './bodies.ts'
+import { linksOf } from './links.ts'
 import { fuzzWeb } from './web.ts'
 
 const { values } = parseArgs({
@@ -50,10 +51,6 @@ try {
     settings: testSettings,
   })
   await staffClinic(service, clinicId)
-  await importRows(service, clinicId, [
-    'F1,Zephyrine Quillfeather,07700 900101,,1944-05-06,2026-03-09T10:00,30,Ottoline Marsh,removal,both,',
-    'F2,Barnaby Thistlewood,07700 900102,,1951-07-08,2026-03-11T11:00,30,Fenwick Adair,removal,left,',
-  ])
   const began = performance.now()
   const seconds = () => Math.round((performance.now() - began) / 1000)
   const tell = (what: string) => (done: number) => process.stderr.write(`${what}: ${done}, ${seconds()} s\n`)
@@ -64,6 +61,7 @@ try {
     clinicId,
     cases: Number(values.pages),
     seed,
+    newLinks: linksOf(service, clinicId),
     progress: tell('pages'),
   })
   const failed = [bodies, pages].some((one) => one.faults.length > 0 || one.good.answered < one.good.sent)

@@ -19,8 +19,8 @@ export interface FuzzOptions {
   clinicId: string
   cases: number
   seed: number
-  /** Addresses that patients have. */
-  patientLinks?: string[]
+  /** Makes what stands after /p/ in addresses that patients have, as often as it is asked. */
+  newLinks?: () => Promise<string[]>
   progress?: (done: number) => void
 }
 
@@ -87,8 +87,24 @@ function plausible(random: Random, name: string): string {
   return random.pick(['yes', 'no', 'No pain, thank you', 'my ear is bleeding', 'Hazel'])
 }
 
+/** Somebody with a telephone: keeps every cookie that a patient's page gives. */
+async function readerOf(web: ReturnType<typeof webTest>): Promise<Person> {
+  const person = web.nobody()
+  const jar = new Map<string, string>()
+  const take = person.take
+  person.take = (answer) => {
+    take(answer)
+    for (const line of answer.headers.getSetCookie()) {
+      const [name, value] = (line.split(';')[0] ?? '').split('=') as [string, string]
+      if (!/foreaft$/.test(name)) jar.set(name, value)
+    }
+    person.cookie = [...jar].map(([name, value]) => `${name}=${value}`).join('; ')
+  }
+  return person
+}
+
 export async function fuzzWeb(options: FuzzOptions): Promise<FuzzReport> {
-  const { service, clinicId, cases, seed, patientLinks = [], progress = () => {} } = options
+  const { service, clinicId, cases, seed, newLinks = async () => [], progress = () => {} } = options
   const random = seeded(seed)
   const web = webTest(service)
   const routes = routesOf(web.app).filter((entry) => !streams.has(entry.path))
@@ -104,13 +120,17 @@ export async function fuzzWeb(options: FuzzOptions): Promise<FuzzReport> {
     faults: [],
   }
   const people = new Map<string, Person>()
-  const known: string[] = [...patientLinks]
+  const known: string[] = []
+  let patientLinks: string[] = []
+  let telephone = await readerOf(web)
   let forms: Form[] = []
 
   // Some cases end sessions or remove people: everybody comes in anew from time to time.
   const renew = async () => {
     for (const role of ROLES)
       people.set(role, await web.staff(role, clinicId, hostileText(random).slice(0, 60) || 'x'))
+    patientLinks = await newLinks()
+    telephone = await readerOf(web)
     forms = await findForms()
   }
   const matching = (path: string) =>
@@ -135,19 +155,20 @@ export async function fuzzWeb(options: FuzzOptions): Promise<FuzzReport> {
     }
     for (const entry of routes.filter((one) => one.method === 'get')) {
       const role = roleFor(entry)
-      const person = role ? (people.get(role) as Person) : web.nobody()
+      const person = role ? (people.get(role) as Person) : telephone
       const ids = entry.path.includes(':')
         ? (entry.gate === 'patient-link' ? patientLinks : known).slice(0, 25)
         : ['']
       for (const id of ids) await look(person, entry.path.replaceAll(/:\w+/g, id))
     }
-    for (const link of patientLinks) await look(web.nobody(), `/p/${link}`)
+    for (const link of patientLinks) await look(telephone, `/p/${link}`)
     return [...found.values()]
   }
 
   const personFor = (entry: RouteEntry): Person => {
     const role = roleFor(entry)
-    return random.chance(0.05) || !role ? web.nobody() : (people.get(role) as Person)
+    if (!role) return entry.gate === 'patient-link' ? telephone : web.nobody()
+    return random.chance(0.05) ? web.nobody() : (people.get(role) as Person)
   }
 
   await renew()
