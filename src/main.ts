@@ -51,6 +51,8 @@ async function main(): Promise<void> {
     const app = createApp({ service, config, jobLimits, runJobs })
     const server = await listen(app.fetch, config.host, config.port)
     const runner = startJobs(service, jobs, deps)
+    // What fell due while nothing ran is done now, not at each job's next tick.
+    void runJobs()
     stopOnSignal(async () => {
       server.close()
       if ('closeAllConnections' in server) server.closeAllConnections()

@@ -113,34 +113,47 @@ async function planChecks(
       dueAt: check.due,
       difficulty: level,
     })
-    const asked = await tell(
-      flow,
-      patient,
-      'aftercare-check',
-      { ears: earWords(check.ears) },
-      {
-        dedupe: `check/${checkId}/${check.due.epochMilliseconds}`,
-        visitId,
-        dueAt: check.due,
-        expiresAt: check.answerBy,
-        question: { kind: 'check', visitId, checkId, closesAt: check.answerBy.add({ hours: LATE_HOURS }) },
-      },
-    )
-    if ('skipped' in asked) continue
-    await tell(
-      flow,
-      patient,
-      'aftercare-reminder',
-      { ears: earWords(check.ears) },
-      {
-        dedupe: `check-reminder/${checkId}/${check.due.epochMilliseconds}`,
-        visitId,
-        questionId: asked.questionId,
-        dueAt: check.due.add({ minutes: Math.round(check.due.until(check.answerBy).total('minutes') / 2) }),
-        expiresAt: check.answerBy,
-      },
-    )
+    await askCheck(flow, visit, patient, { checkId, due: check.due, ears: earWords(check.ears) })
   }
+}
+
+/** The check's text when it is due, and one reminder halfway to where it counts as unanswered. */
+export async function askCheck(
+  flow: Flow,
+  { visitId }: Visit,
+  patient: Patient,
+  { checkId, due, ears }: { checkId: string; due: Temporal.Instant; ears: string },
+  again = '',
+): Promise<void> {
+  const answerBy = due.add({ hours: flow.rules.aftercare.answerWithin.hours })
+  const key = `${checkId}/${due.epochMilliseconds}/${again}`
+  const asked = await tell(
+    flow,
+    patient,
+    'aftercare-check',
+    { ears },
+    {
+      dedupe: `check/${key}`,
+      visitId,
+      dueAt: due,
+      expiresAt: answerBy,
+      question: { kind: 'check', visitId, checkId, closesAt: answerBy.add({ hours: LATE_HOURS }) },
+    },
+  )
+  if ('skipped' in asked) return
+  await tell(
+    flow,
+    patient,
+    'aftercare-reminder',
+    { ears },
+    {
+      dedupe: `check-reminder/${key}`,
+      visitId,
+      questionId: asked.questionId,
+      dueAt: due.add({ minutes: Math.round(due.until(answerBy).total('minutes') / 2) }),
+      expiresAt: answerBy,
+    },
+  )
 }
 
 /** What the ears still need: the next plan, the next visit, and a word to reception. */

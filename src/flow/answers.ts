@@ -144,6 +144,9 @@ async function history(flow: Flow, answering: Answering, question: Question): Pr
   const { row, patient, reading, plain } = answering
   const visit = question.visitId ? await getVisit(flow, question.visitId) : null
   if (!visit) return true
+  // A wish for another time or for a call says nothing of ears; with a bare "no" in it, a human reads which.
+  const wishes = reading.reschedule || reading.callMe
+  if (wishes && kindsTold(reading).length === 0) return reading.yesNo === null
   const given = screeningAnswers(flow, reading, question)
   if (given.length === 0) return reading.findings.length > 0 || reading.doubts.length > 0
   await takeAnswers(flow, visit, patient, given, { byText: true, replyId: plain ? null : row.replyId })

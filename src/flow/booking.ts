@@ -109,7 +109,8 @@ export async function bookNeeded(flow: Flow, { needed, slotId, item, staffId }: 
     room: slot.room,
   })
   await takeSlot(flow, slotId, visit.visitId)
-  if (item) await settleDeskItem(flow, item.itemId, staffId)
+  if (item && !(await settleDeskItem(flow, item.itemId, staffId)))
+    throw new Trouble('This was settled by somebody else just now.')
   if (needed.after) await endDeskItems(flow, needed.after.visitId, ['needs-visit'])
   flow.audit({
     actor: `staff:${staffId}`,

@@ -21,7 +21,7 @@ import {
 } from '../visits/store.ts'
 import { answerReply, isPlainAnswer } from './answers.ts'
 import { raiseConcern } from './concerns.ts'
-import { type Flow, inFlow, tell } from './context.ts'
+import { type Flow, inFlow } from './context.ts'
 import { readPageForm } from './forms.ts'
 import { pausePlan } from './plans.ts'
 import { type EarlierReply, mainReason, readInputOf } from './reply-case.ts'

@@ -25,8 +25,8 @@ const hours = (at: Temporal.Instant, count: number): Temporal.Instant => at.add(
 const earlier = (a: Temporal.Instant, b: Temporal.Instant): Temporal.Instant =>
   Temporal.Instant.compare(a, b) <= 0 ? a : b
 
-/** Asks the history of a visit that is still to come and that drops are for. */
-export async function askHistory(flow: Flow, visit: Visit, patient: Patient): Promise<void> {
+/** Asks the history of a visit that is still to come and that drops are for; `again` marks a further time. */
+export async function askHistory(flow: Flow, visit: Visit, patient: Patient, again = ''): Promise<void> {
   const { plan, screening } = flow.rules.softening
   if (!plan.purposes.value.includes(visit.purpose)) return
   if (Temporal.Instant.compare(visit.startAt, flow.now) <= 0) return
@@ -38,7 +38,7 @@ export async function askHistory(flow: Flow, visit: Visit, patient: Patient): Pr
     'screening-invitation',
     { when: whenWords(visit.startAt, flow.clinic.zone) },
     {
-      dedupe: `screening/${visit.visitId}/${visit.version}`,
+      dedupe: `screening/${visit.visitId}/${visit.version}/${again}`,
       visitId: visit.visitId,
       expiresAt: visit.startAt,
       // A late answer still counts, up to the visit itself.
@@ -52,7 +52,7 @@ export async function askHistory(flow: Flow, visit: Visit, patient: Patient): Pr
     'screening-all',
     {},
     {
-      dedupe: `screening-all/${visit.visitId}/${visit.version}`,
+      dedupe: `screening-all/${visit.visitId}/${visit.version}/${again}`,
       visitId: visit.visitId,
       questionId: asked.questionId,
       dueAt: flow.now.add({ minutes: 1 }),

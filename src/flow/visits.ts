@@ -1,10 +1,10 @@
 /** What follows from a visit that is booked, changed, moved or cancelled; and the import of many. */
 import type { Readable } from 'node:stream'
 import { Temporal } from 'temporal-polyfill'
-import { revokeLinks } from '../access/links.ts'
 import { cancelChecks } from '../aftercare/store.ts'
 import type { Service } from '../database/service.ts'
 import { putOnDesk } from '../desk/store.ts'
+import { readdressMessages } from '../messages/send.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
 import { whenWords } from '../messages/words.ts'
 import { proposedMove, releaseSlots, settleMove, waitingMoves } from '../softening/moves/store.ts'
@@ -37,7 +37,7 @@ async function visitBooked(flow: Flow, visit: Visit, patient: Patient): Promise<
 }
 
 /** One text on the day before, at the hour of the evening question, where there still is one. */
-export async function remindOfVisit(flow: Flow, visit: Visit, patient: Patient): Promise<void> {
+export async function remindOfVisit(flow: Flow, visit: Visit, patient: Patient, again = ''): Promise<void> {
   const dueAt = allowedAt(flow, visit.startAt.subtract({ hours: 24 }))
   if (Temporal.Instant.compare(dueAt, flow.now) <= 0) return
   await tell(
@@ -46,7 +46,7 @@ export async function remindOfVisit(flow: Flow, visit: Visit, patient: Patient):
     'visit-reminder',
     { when: whenWords(visit.startAt, flow.clinic.zone) },
     {
-      dedupe: `visit-reminder/${visit.visitId}/${visit.version}`,
+      dedupe: `visit-reminder/${visit.visitId}/${visit.version}/${again}`,
       visitId: visit.visitId,
       dueAt,
       expiresAt: visit.startAt,
@@ -150,18 +150,24 @@ const KEEP_ON_MOVE = [
   'safety-distress',
 ]
 
-/** The old number must not open the patient's pages, nor get what is queued; it is written anew. */
+/** The old number must not open the patient's pages, nor get what is queued: all of it goes to the new one. */
 async function contactMoved(flow: Flow, visit: Visit, patient: Patient): Promise<void> {
-  await revokeLinks(flow, { patientId: patient.patientId })
-  await cancelMessages(flow, { patientId: patient.patientId })
+  const queued = await readdressMessages(flow, patient)
+  if (queued !== null) return await askAtNewContact(flow, visit, patient)
+  await putOnDesk(flow, {
+    dedupe: `no-way-to-write/${visit.visitId}/${visit.version}`,
+    kind: 'no-way-to-write',
+    patientId: patient.patientId,
+    visitId: visit.visitId,
+  })
+}
+
+/** What was asked at the old number and not answered is asked at the new one. */
+async function askAtNewContact(flow: Flow, visit: Visit, patient: Patient): Promise<void> {
   const screening = await getScreening(flow, visit.visitId)
-  if (screening?.status === 'asked' || screening?.status === 'asked-again') {
-    await withdrawQuestions(flow, { visitId: visit.visitId, kinds: ['screening'] })
-    await askHistory(flow, visit, patient)
-  } else if (screening?.outcome?.settled) {
-    await makePlan(flow, visit, patient, screening.outcome, { changed: true })
-  }
-  await remindOfVisit(flow, visit, patient)
+  if (screening?.status !== 'asked' && screening?.status !== 'asked-again') return
+  await withdrawQuestions(flow, { visitId: visit.visitId, kinds: ['screening'] })
+  await askHistory(flow, visit, patient, 'new-contact')
 }
 
 /** Tells reception that the patient wishes another time; the visit stands until then. */

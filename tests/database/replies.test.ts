@@ -243,3 +243,41 @@ test('an urgent reply before the visit pauses the drops', async () => {
     (await textsTo('U1')).filter((one) => one.kind.startsWith('dose-') && one.status === 'queued'),
   ).toEqual([])
 })
+
+test('STOP from a shared number ends the texts to everybody there; START brings back what is still to come', async () => {
+  clock.set(Temporal.Instant.from('2026-04-08T09:00:00Z'))
+  const mobile = '07700 900888'
+  await importRows(service, clinicId, [
+    `W1,Wife One,${mobile},,1940-01-01,2026-04-16T10:00,30,Ottoline Marsh,removal,right,`,
+    `W2,Husband Two,${mobile},,1941-01-01,2026-04-16T11:00,30,Ottoline Marsh,removal,right,`,
+  ])
+  clock.advance({ minutes: 2 })
+  await runJobs(service, [deliver])
+  await text(mobile, 'stop')
+  for (const ref of ['W1', 'W2']) {
+    expect((await visitAndPatient(service, clinicId, ref)).patient.stoppedAt).not.toBeNull()
+    const queued = (await textsTo(ref)).filter((one) => one.status === 'queued').map((one) => one.kind)
+    expect(queued.filter((kind) => kind !== 'stop-confirmed' && !kind.startsWith('safety-'))).toEqual([])
+  }
+  await text(mobile, 'start')
+  for (const ref of ['W1', 'W2']) {
+    const queued = (await textsTo(ref)).filter((one) => one.status === 'queued').map((one) => one.kind)
+    expect(queued).toContain('screening-invitation')
+    expect(queued).toContain('visit-reminder')
+  }
+})
+
+test('a new number gets what the old one was asked, and the old links end', async () => {
+  await book('C1', '2026-04-17T10:00')
+  await importRows(service, clinicId, [
+    'C1,Person C1,07700 900889,,1940-01-01,2026-04-17T10:00,30,Ottoline Marsh,removal,right,',
+  ])
+  clock.advance({ minutes: 2 })
+  await runJobs(service, [deliver])
+  const { patient } = await visitAndPatient(service, clinicId, 'C1')
+  expect(patient.mobile).toBe('+447700900889')
+  const links = await inClinic(service, clinicId, (scope) => scope.tx.query.link.findMany())
+  const own = links.filter((one) => one.patientId === patient.patientId)
+  expect(own.some((one) => one.revokedAt !== null)).toBe(true)
+  expect((await text('07700 900889', 'NONE')).urgency).toBe('none')
+})
