@@ -1,6 +1,7 @@
 /** The pages behind one fact, the checks, the words and the stop, on the real database. */
 
 import { beforeAll, describe, expect, test } from 'vitest'
+import { deliver } from '../../jobs/deliver.ts'
 import { readReplies } from '../../jobs/read-replies.ts'
 import { queue } from '../../src/concerns/store.ts'
 import { inClinic } from '../../src/database/service.ts'
@@ -388,6 +389,24 @@ describe('the visit', () => {
     expect((await deskOf(patient.patientId)).map(({ kind }) => kind)).toContain('wishes-to-move')
     expect(await concernsOf(patient.patientId)).toEqual([])
     expect((await visitAndPatient(service, clinicId, 'V2')).visit.version).toBe(visit.version)
+  })
+
+  test('a wish for another time, while the history waits for its answer, is no answer to it', async () => {
+    const { patient, visit } = await book(service, clinicId, 'V5', { start: '2026-03-26T12:00' })
+    await runJobs(service, [deliver])
+    clock.advance({ minutes: 2 })
+    await runJobs(service, [deliver])
+    const phone = telephone(app, await linkIn(service, clinicId, patient.patientId, 'visit-reminder'))
+    await phone.get()
+    await phone.post({ do: 'visit', wish: 'cannot' })
+    const before = await screeningOf(visit.visitId)
+    expect(before).toMatchObject({ status: 'asked', answers: [] })
+    expect(await concernsOf(patient.patientId)).toEqual([])
+    expect((await deskOf(patient.patientId)).map(({ kind }) => kind)).toContain('wishes-to-move')
+    // A "no" about coming is not a "no" to every question about the ears.
+    await phone.get('/words')
+    await phone.post({ do: 'words', words: 'No, I cannot come on Thursday' })
+    expect(await screeningOf(visit.visitId)).toMatchObject({ status: 'asked', answers: [] })
   })
 
   test('drops that are withheld are not explained; a history that is open says to use none', async () => {
