@@ -53,21 +53,32 @@ function answerOf(model: Model, visit: Visit, option: Option, saving: number, sw
   return { answer, start: option.start }
 }
 
+interface Swap {
+  with: Visit
+  to: Option
+  back: Option
+}
+
 /** Swaps that both visits may make and that leave every limit kept. */
-function swapsFor(
-  model: Model,
-  visit: Visit,
-  stays: readonly Option[],
-): { with: Visit; to: Option; back: Option }[] {
+function swapsFor(model: Model, visit: Visit, stays: readonly Option[]): Swap[] {
+  const occupancy = occupancyOf(model, stays)
+  const mine = stays[visit.index] as Option
+  occupancy.remove(mine)
   return model.visits.flatMap((other) => {
     if (other === visit || barred(model, visit, other.place) || barred(model, other, visit.place)) return []
-    const to = moveTo(model, visit, other.place)
-    const back = moveTo(model, other, visit.place)
-    const rest = stays.filter((stay) => stay.visit !== visit.index && stay.visit !== other.index)
-    const occupancy = occupancyOf(model, rest)
-    if (!occupancy.fits(to)) return []
-    occupancy.add(to)
-    return occupancy.fits(back) ? [{ with: other, to, back }] : []
+    const swap = {
+      with: other,
+      to: moveTo(model, visit, other.place),
+      back: moveTo(model, other, visit.place),
+    }
+    const theirs = stays[other.index] as Option
+    occupancy.remove(theirs)
+    const goes = occupancy.fits(swap.to)
+    occupancy.add(swap.to)
+    const returns = occupancy.fits(swap.back)
+    occupancy.remove(swap.to)
+    occupancy.add(theirs)
+    return goes && returns ? [swap] : []
   })
 }
 
@@ -126,7 +137,7 @@ export function proposalChoices(model: Model, plan: MovesPlan, visitId: string, 
     planned: isPlanned,
     after: takesTimeOf(model, option).map((index) => model.visits[index]?.id ?? ''),
   })
-  const first = planned && isMoved(planned) ? moves.find((o) => isPlanned(model, o, planned)) : undefined
+  const first = planned && isMoved(planned) ? planOption(model, visit, planned) : undefined
   const byId = new Map(plan.visits.map((one) => [one.id, one]))
   const others = model.visits.flatMap((one) => {
     const theirs = byId.get(one.id)
@@ -135,7 +146,7 @@ export function proposalChoices(model: Model, plan: MovesPlan, visitId: string, 
   const asBooked = occupancyOf(model, stays)
   const asPlanned = occupancyOf(model, others)
   const open = moves
-    .filter((o) => o !== first && o.cost < cost && asBooked.fits(o) && asPlanned.fits(o))
+    .filter((o) => o.place !== first?.place && o.cost < cost && asBooked.fits(o) && asPlanned.fits(o))
     .sort((a, b) => a.cost - b.cost || a.start - b.start)
   const chosen = [...(first ? [first] : []), ...open].slice(0, most)
   return chosen.sort((a, b) => a.start - b.start).map((option) => choiceOf(option, option === first))
@@ -143,21 +154,18 @@ export function proposalChoices(model: Model, plan: MovesPlan, visitId: string, 
 
 const isMoved = ({ action }: PlannedVisit): boolean => ['move', 'swap', 'take-freed'].includes(action)
 
-function isPlanned(model: Model, option: Option, planned: PlannedVisit): boolean {
-  const place = model.places[option.place]
-  return (
-    option.start === millis(planned.start) &&
-    option.end - option.start === planned.minutes * MINUTE &&
-    (option.answer === 'move') === isMoved(planned) &&
-    model.practitioners[place?.practitioner ?? -1] === planned.practitioner &&
-    (model.rooms[place?.room ?? -1] ?? null) === planned.room
-  )
-}
-
 /** The option that a printed plan gives a visit. */
 function planOption(model: Model, visit: Visit, planned: PlannedVisit): Option | undefined {
-  const options = isMoved(planned)
-    ? placesFor(model, visit).map((place) => moveTo(model, visit, place))
-    : answersInPlace(model, visit)
-  return options.find((option) => isPlanned(model, option, planned))
+  const start = millis(planned.start)
+  if (!isMoved(planned)) {
+    const end = start + planned.minutes * MINUTE
+    return answersInPlace(model, visit).find((option) => option.end === end)
+  }
+  const place = model.places.find(
+    (one) =>
+      one.start === start &&
+      model.practitioners[one.practitioner] === planned.practitioner &&
+      (model.rooms[one.room ?? -1] ?? null) === planned.room,
+  )
+  return place && moveTo(model, visit, place)
 }

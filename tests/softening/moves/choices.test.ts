@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { optionsFor, proposalChoices } from '../../../src/softening/moves/choices.ts'
 import { MovesInputError } from '../../../src/softening/moves/input.ts'
 import { movesModel, planOf } from '../../../src/softening/moves/plan.ts'
+import type { Choice } from './brute.ts'
 import { choicesOf, wrongs } from './brute.ts'
 import { randomDocument, smallDocument } from './cases.ts'
 
@@ -101,6 +102,46 @@ describe('the possible answers for one visit', () => {
     }
     expect(seen).toBeGreaterThan(1000)
   })
+})
+
+/** Whole thousandths; `+ 0` makes a negative zero plain. */
+const thousandths = (cost: number): number => Math.round(cost * 1000) + 0
+
+test('a swap is offered where both may make it and every limit is kept', () => {
+  let swaps = 0
+  for (let seed = 0; seed < 400; seed += 1) {
+    const doc = smallDocument(seed)
+    let model: ReturnType<typeof movesModel>
+    try {
+      model = movesModel(doc)
+    } catch {
+      continue
+    }
+    const all = choicesOf(doc)
+    const stays = all.map((list) => list.find((choice) => choice.answer === 'stay') as Choice)
+    doc.visits.forEach((visit, i) => {
+      const offered = optionsFor(model, visit.id).filter((answer) => answer.action === 'swap')
+      const possible = doc.visits.flatMap((other, k) => {
+        const into = (mover: number, place: Choice): Choice | undefined =>
+          all[mover]?.find(
+            (choice) =>
+              choice.answer === 'move' &&
+              choice.start === place.start &&
+              choice.practitioner === place.practitioner &&
+              choice.room === place.room,
+          )
+        const to = into(i, stays[k] as Choice)
+        const back = into(k, stays[i] as Choice)
+        if (k === i || !to || !back) return []
+        const after = stays.map((stay, n) => (n === i ? to : n === k ? back : stay))
+        const saving = (stays[i]?.cost ?? 0) + (stays[k]?.cost ?? 0) - to.cost - back.cost
+        return wrongs(doc, after).length === 0 ? [`${other.id} ${thousandths(saving)}`] : []
+      })
+      expect(offered.map((o) => `${o.swapWith} ${thousandths(o.saving)}`).sort()).toEqual(possible.sort())
+      swaps += offered.length
+    })
+  }
+  expect(swaps).toBeGreaterThan(200)
 })
 
 describe('times for the patient to choose from', () => {

@@ -271,6 +271,34 @@ describe("the clinic's clock", () => {
   })
 })
 
+test('one plan with a swap, a move and a lengthening, worked out by hand: 24 + 14 + 28 + 43', () => {
+  const made = planMoves({
+    now: '2026-03-09T08:00:00Z',
+    practitioners: [{ id: 'anna', skills: ['microsuction'] }, 'ben'],
+    visits: [
+      visit('v1', '10T09:00', {
+        needs: ['microsuction'],
+        readiness: { '2026-03-10': 0.15, '2026-03-12': 0.7, '2026-03-13': 0.9 },
+      }),
+      visit('v2', '13T09:00', { readiness: 0.95, possible: ['2026-03-10', '2026-03-13'] }),
+      visit('v3', '10T09:30', { pain: true, readiness: { '2026-03-10': 0.3, '2026-03-13': 0.9 } }),
+      visit('v4', '11T10:00', {
+        practitioner: 'ben',
+        readiness: { '2026-03-11': 0.35, '2026-03-12': 0.8 },
+        possible: ['2026-03-11', { day: '2026-03-12', from: '09:00', to: '12:00' }],
+      }),
+    ],
+    openSlots: [slot('s1', '12T10:00', { practitioner: 'ben' }), slot('s2', '10T10:00')],
+  })
+  expect(made).toMatchObject({ cost: 109, bound: 109, baseline: 180, saving: 71, proved: true })
+  expect(made.visits.map(({ id, action }) => [id, action])).toEqual([
+    ['v1', 'swap'],
+    ['v3', 'lengthen'],
+    ['v4', 'move'],
+    ['v2', 'swap'],
+  ])
+})
+
 test('no visits: nothing to plan', () => {
   expect(plan([], [slot('s', '12T09:00')])).toMatchObject({ cost: 0, bound: 0, visits: [] })
 })
