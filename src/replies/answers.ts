@@ -1,6 +1,6 @@
 /** Answers and wishes: numbers, doses, softness, STOP and START, moving the visit, calls, wrong number. */
 import type { Layout } from './clauses.ts'
-import { NUMBERS, PERIODS, START_WORDS, STOP_WORDS, TIMES_WORDS } from './lexicon/answers.ts'
+import { NUMBER_SLIPS, NUMBERS, PERIODS, START_WORDS, STOP_WORDS, TIMES_WORDS } from './lexicon/answers.ts'
 import type { Token } from './normalise.ts'
 import { findAll, type Match, type PatternSet } from './patterns.ts'
 import type { ReplyContext } from './types.ts'
@@ -244,6 +244,7 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
   const push = (value: number) => counts.push({ value, period: periodNear(tokens, i, to) })
   const times = TIMES_WORDS.get(w)
   if (times !== undefined) {
+    if (before === 'not') return
     if (
       w === 'once' &&
       (before === 'at' ||
@@ -329,7 +330,8 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
   )
     return
   if (counted) {
-    if (next === 'time' && w === 'one') return
+    if (next === 'time' && w === 'one' && !/^(only|it|just|managed|did)$/.test(before)) return
+    if (before === 'not') return
     if (leads.includes('than')) return
     push(value)
     return
@@ -467,6 +469,13 @@ const NOT_MESSAGES =
 /** A wish to get no more messages; never "it will not stop" nor "shall I stop the drops". */
 export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
   if (isBareCommand(tokens, STOP_WORDS)) return true
+  const plain = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
+  if (
+    /^(no more|stop and thank you|wrong person stop|no more thanks|no more please)\b/.test(plain.join(' ')) &&
+    plain.length <= 7
+  )
+    return true
+  if (plain.at(-1) === 'stop' && /^(mean|person|number|please)$/.test(plain.at(-2) ?? '')) return true
   for (const s of layout.sentences) {
     const words = tokens.slice(s.from, s.to)
     const strict = words.filter((t) => t.kind !== 'mark')

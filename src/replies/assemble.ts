@@ -142,7 +142,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       !sentenceTokens.some((t) => /^(still|every|keeps|again)$/.test(t.w))
     )
       tags.add('brief')
-    if (clauseTokens.some((t) => t.w === 'expected' || t.w === 'expect')) tags.add('expected')
+    if (clauseTokens.some((t) => /^(expected|expect|warned|promised|told|normal|said|nothing)$/.test(t.w)))
+      tags.add('expected')
     if (m.kind === 'swelling' && behindEar(sentenceTokens)) tags.add('behind-ear')
     if (course === 'worse') tags.add('worse')
     if (tags.has('worse') && course === null) course = 'worse'
@@ -278,7 +279,7 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
       ),
     )
     const ofIt = layout.sentence[clause.from] === layout.sentence[last.mention.from] || words.length <= 7
-    if (limited || !ofIt) continue
+    if (limited || !ofIt || last.finding.kind === 'hearing-loss') continue
     const marksPast = pastOnly(tokens, layout, last.mention)
     if (!negated && w.some((x) => WORSE.has(x))) {
       for (const x of earlier.filter(

@@ -3,7 +3,7 @@ import type { Concept } from './lexicon/symptoms.ts'
 import type { Token } from './normalise.ts'
 import { findAll, type Match } from './patterns.ts'
 import type { FindingKind, FindingTag } from './types.ts'
-import { concepts, masks } from './vocabulary.ts'
+import { concepts, hardMasks, masks } from './vocabulary.ts'
 
 /** Token indexes, half open. `denies`: the phrase itself says that all is well. `negated`: a "not" within it. */
 export type Mention = {
@@ -76,8 +76,18 @@ export function findConcepts(tokens: readonly Token[]): Found {
       maskAt[u]?.push(used)
     }
   }
+  const hard = new Set<number>()
+  for (const m of findAll(tokens, hardMasks)) {
+    if (m.fuzzy) continue
+    for (const u of m.used) {
+      hard.add(u)
+      masked[u] = true
+    }
+  }
   const matches = findAll(tokens, concepts).filter(
-    (m) => !maskAt[m.from]?.some((used) => m.size <= used.size && m.used.every((u) => used.has(u))),
+    (m) =>
+      !m.used.some((u) => hard.has(u)) &&
+      !maskAt[m.from]?.some((used) => m.size <= used.size && m.used.every((u) => used.has(u))),
   )
   return { mentions: settle(cluster(matches), tokens), masked }
 }

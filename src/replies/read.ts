@@ -118,6 +118,7 @@ export function readReply(input: ReadInput): Reading {
     accounted: 0,
   }
   worseUnnamed(reading, tokens, mentions, only)
+  if (!understood(reading, tokens, doses.spoke)) doubt('u-unanswered', null)
   account(reading, tokens, concepts.masked, mentions, history, only)
   addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, doubt, {
     bare,
@@ -317,7 +318,7 @@ function answer(
     } else
       for (const kind of q.asked)
         if (!mentioned(kind))
-          out.findings.push(finding(kind, 'affirmed', kind === 'hearing-loss' ? ['slight'] : []))
+          out.findings.push(finding(kind, 'affirmed', kind === 'hearing-loss' ? ['new'] : []))
     return out
   }
   if (
@@ -419,7 +420,9 @@ function addDoubts(
   })
   if (r.language !== 'en') doubt('u-language', null)
   if (r.text.length > MAX_LENGTH) doubt('u-unaccounted', { start: MAX_LENGTH, end: r.text.length })
-  for (const span of r.unaccounted) doubt('u-unaccounted', span)
+  // A bare STOP, however it is spelt, needs no reader.
+  const plainStop = r.stop && r.words <= 3 && r.findings.length === 0
+  if (!plainStop) for (const span of r.unaccounted) doubt('u-unaccounted', span)
   const words = tokens.filter((t) => t.kind !== 'mark')
   if (words.length === 0) doubt('u-empty', null)
   for (const f of r.findings) {
@@ -428,7 +431,8 @@ function addDoubts(
     if (f.polarity === 'asked-about') doubt('u-asked', f)
   }
   if (r.asks && !r.reschedule)
-    for (const q of assembly.asked) if (!isSocialQuestion(tokens, q)) doubt('u-asked', spanOf(q.from, q.to))
+    for (const q of assembly.asked)
+      if (!isSocialQuestion(tokens, q) && !isLogistic(tokens, q)) doubt('u-asked', spanOf(q.from, q.to))
   if (r.callMe) doubt('u-call-me', null)
   if (r.wrongNumber) doubt('u-wrong-number', null)
   contradictions(r, doubt)
@@ -762,3 +766,33 @@ function unexplained(
   }
   return out
 }
+
+const LOGISTIC =
+  /^(park|parking|appointment|appt|bus|train|bring|address|postcode|open|opening|close|late|o'clock|oclock|where|directions|entrance|upstairs|lift|batteries|pay|cost|owe|charge|price|wheelchair|booked|booking|visit|date|still|confirm|taxi)$/
+const CLINICAL =
+  /^(ear|ears|drops|drop|oil|olive|almond|pain|hurt|bleed|bleeding|blood|swim|swimming|fly|flying|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|sore|infection|deaf|worse|better|hear)$/
+
+/** A question about the way, the time or the bill: reception answers it, no clinician need read it. */
+export function isLogistic(tokens: readonly Token[], q: { from: number; to: number }): boolean {
+  const w = tokens.slice(q.from, q.to).map((t) => t.w)
+  const times = tokens.slice(q.from, q.to).some((t) => t.kind === 'number' || t.w === 'ordinal')
+  return (
+    (w.some((x) => LOGISTIC.test(x)) || (times && w.includes('still'))) && !w.some((x) => CLINICAL.test(x))
+  )
+}
+
+/** Is there anything in the reply that a rule takes for harmless or for an answer? A reply without it goes to a human. */
+function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: boolean): boolean {
+  if (r.findings.length > 0 || r.doses !== null || r.softened !== null || r.history.length > 0) return true
+  if (r.thanks || r.stop || r.start || r.reschedule || r.callMe || r.wrongNumber || r.asks) return true
+  if (r.yesNo !== null || spokeOfDoses) return true
+  return (
+    has(tokens, cues.well) ||
+    has(tokens, cues.noToAll) ||
+    has(tokens, cues.done) ||
+    tokens.some((t) => HARMLESS_WORDS.test(t.w))
+  )
+}
+
+const HARMLESS_WORDS =
+  /^(ok|will|hello|hi|hiya|sorry|wax|appointment|see|emoji-plain|kiss|emoji-yes|happy|remember|bye|cheers|morning)$/

@@ -369,9 +369,26 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
       }
     }
     if (at < 0 && ends && s.to - s.from <= 4) at = s.from
-    if (at >= 0) out.push({ from: at, to: s.to })
+    if (at >= 0) out.push({ from: at, to: questionEnd(tokens, at, s.to) })
   }
   return out
+}
+
+/** A comma and a new subject end a question: "can I come sooner, its throbbing". */
+function questionEnd(tokens: readonly Token[], from: number, to: number): number {
+  for (let i = from + 2; i < to - 1; i++) {
+    const connective =
+      tokens[i]?.w === ',' || tokens[i]?.w === 'because' || tokens[i]?.w === 'as' || tokens[i]?.w === 'but'
+    const w = tokens[i + 1]?.w ?? ''
+    const verb = tokens[i + 2]?.w ?? ''
+    if (
+      connective &&
+      /^(it|its|i|my|there|the|theres|he|she|her|his)$/.test(w) &&
+      !/^(should|could|can|will|would)$/.test(verb)
+    )
+      return i
+  }
+  return to
 }
 
 /** A question that takes the symptom for granted tells of it: "why is my ear bleeding", "will the pain go". */

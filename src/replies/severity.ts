@@ -115,7 +115,7 @@ export type PainNumbers = {
 
 /** Pain scores in the text: now, and before where one is given for comparison. `asked`: pain was the question. */
 /** Without a question, a number tells of pain when it is said as a score: "about a four", "was 2, today its 6". */
-const SCORE_LEAD = /^(a|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
+const SCORE_LEAD = /^(a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
 
 const scoreEnds = (tokens: readonly Token[], at: number) => {
   const t = tokens[at]

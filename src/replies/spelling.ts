@@ -46,7 +46,13 @@ export function speller(v: Vocabulary): Speller {
     if (w.length < MIN_FUZZY || w.length > MAX_FUZZY) return null
     const alarm = best(w, candidates(w, nearAlarm, 1))
     if (alarm) return alarm
-    return w.length >= 6 ? best(w, candidates(w, nearAlarm, 2)) : null
+    // Two slips: only in a longer word that begins alike.
+    return w.length >= 7
+      ? best(
+          w,
+          candidates(w, nearAlarm, 2).filter((c) => c[0] === w[0]),
+        )
+      : null
   }
 
   const mendPlain = (w: string): string | null => {

@@ -13,7 +13,7 @@ import * as answers from './lexicon/answers.ts'
 import { PLAIN } from './lexicon/everyday.ts'
 import { isHealthWord } from './lexicon/health.ts'
 import * as scope from './lexicon/scope.ts'
-import { CLASSES, CONCEPTS, type Concept, MASKS } from './lexicon/symptoms.ts'
+import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
 import { compile, type PatternSet } from './patterns.ts'
 import { type Speller, speller } from './spelling.ts'
 import type { HistoryKind } from './types.ts'
@@ -30,6 +30,7 @@ export const history: PatternSet<HistoryKind> = compile(
   CLASSES,
 )
 export const masks = cue(MASKS)
+export const hardMasks = cue(HARD_MASKS)
 export const cues = {
   proxy: cue(scope.PROXY_PHRASES),
   longAgo: cue(scope.LONG_AGO),
@@ -70,6 +71,7 @@ const lexiconWords = new Set<string>([
   ...concepts.words,
   ...history.words,
   ...masks.words,
+  ...hardMasks.words,
   ...Object.values(cues).flatMap((set) => [...set.words]),
   ...scope.RELATIVES,
   ...scope.TRIGGERS,

@@ -46,6 +46,9 @@ export const CLASSES: Record<string, string> = {
     'vomit vomits vomiting vomited vomitting puke puking puked spew spewing spewed heaving retching barfing hurling threw throwing chucking',
   rashw:
     'rash rashes hives blotchy blotches welts blisters blister blistered blistering eczema urticaria blotch weals',
+  facepart: 'face mouth gob lip lips eyelid eyelids eyebrow eyebrows smile grin cheek chops mush',
+  odd: 'hung hang hangs hanging melted melting lifeless wonky lopsided crooked twisted slipped slid dropped dropping droop drooping droopy drooped droopin sagging sagged numb numbed numbness asleep sleep dead frozen skew skewwhiff squint squiffy sideways slack uneven tingling tingly tingles dribbling drooling dribble drool paralysed bloodhound useless rubbery waxwork stroke palsy limp weak heavy',
+  blotch: 'purple blotches blotchy spots rash marks mottled',
   breathe: 'breathe breath breathing breathin breth',
   hard: 'struggling struggle struggled trouble difficulty difficult difficulties hard harder problems problem cannot',
   feel: 'feel feels feeling felt',
@@ -372,6 +375,102 @@ export const CONCEPTS: Concept[] = [
     '@clear ~2 @fluid|discharge|stuff|liquid|ooze; clear|watery ~3 @leak; @fluid|discharge ~3 clear|watery; water ~3 @leak ~2 out|from; watery',
     { tags: ['clear'] },
   ),
+  // Families of pictures and metaphors: whatever is said of face, limb, speech, sight that is out of the ordinary.
+  c(
+    'facial-weakness',
+    '@facepart ~5 @odd; @odd ~3 face|mouth|gob|lip|lips|eyelid|eyebrow|smile|cheek; @facepart ~3 not ~3 lift|move|work|go|come|shut|close|pull|rise|up|raise; not ~2 lift|move|raise|work ~3 @facepart; tea|soup|drink|water|coffee|toast|food ~5 straight|back|dribbles|dribbled|dribbling ~1 out; dentist ~4 numbed|numb ~6 side|lip|face|mouth; half ~2 my|the|his|her face; one half ~3 face; side of ~1 lips|mouth|face ~4 lies|lying|hangs|dead|numb|still|slack',
+  ),
+  c(
+    'stroke-sign',
+    'wrong|jumbled|muddled words; picking|getting|saying|using|finding ~2 wrong words|word; can|could not ~2 get ~3 sense; no|not ~3 sense ~3 out|from; not ~1 talking ~1 right|sense|straight; called the ~1 ~1 a; @limb ~4 lead|folding|folds|buckling|buckles|asleep|tingles|clumsy|floppy|foreign|buttons|pen|cup; @limb ~2 keeps ~1 folding|giving|dropping|going|buckling; @limb ~2 will|does|can not; half|side|part|bit ~4 looking|see|seeing|vision|view|sight ~4 black|gone|missing|blank|dark; gone black; curtain ~3 eye|vision|sight; can|could not ~2 find ~2 word|words; writing ~2 gone|scrawl|illegible',
+  ),
+  c(
+    'collapse',
+    'went|gone|go clean|right|spark out; came to|round; next thing ~2 knew|remember; slumped; dead faint; found ~2 on|slumped|lying|flat|unconscious; dropped|drop|down like ~1 sack|stone|log; hit the floor|ground|deck|carpet; bad|funny|one ~3 turn|turns; can|could not ~1 rouse|wake|waken ~1; out for the count; lights went out; flaked out; sparked out; lost ~1 few minutes|seconds|time; woke|woken|waking ~1 up? on ~1 floor|lino|carpet|ground|landing|bathroom',
+  ),
+  c(
+    'dizziness',
+    'room|bed|floor|walls|ceiling|house|carpet|ground|pavement ~3 not ~2 still|stop; merry go round; which way ~1 ~1 up; like ~3 mattress|sponge|marshmallow|cushion|air|pillows|trampoline|deck|ferry|sea; floaty|floating|swaying|drifting; ten|few|two pints; like ~3 had ~3 pints|drink|few; as if drunk; holding|hold|hang|hanging|clinging ~2 on? ~2 radiator|sideboard|wall|walls|rail|banister|bannister|door|furniture|chair|sink|table|worktop',
+    { tags: ['unsteady'] },
+  ),
+  c(
+    'dizziness',
+    'legs ~3 go|goes|went|gone|gave|give|giving|buckle|buckled|buckling ~2 way|under|from; let go of ~3; crawl|crawled|crawling|crawls to|on|along|up|about|upstairs|round; on ~1 hands and knees; would|will fall|topple; lying on ~2 floor; can|could not ~2 stay upright|up|vertical; fall|falls|fell|falling over ~2 when|if|as|every|each',
+    { tags: ['cannot-stand'] },
+  ),
+  c(
+    'bleeding',
+    'can|could not ~1 staunch|stem|stanch ~2; tap ~2 not ~2 turn|stop|off ~2 off?; pressing|pressure ~3 not ~2 help|helping|work|working|stop; clots ~1 ~1 big|size|large|like; bled|bleeding|bleeds right|straight|clean through; bled through; drip drip drip; soaked ~3 dressing|pillow|sheet|bandage|gauze|mattress',
+    { tags: ['heavy', 'will-not-stop'] },
+  ),
+  c(
+    'bleeding',
+    'claret; scarlet|crimson; clots; cotton ~1 wool ~5 red|pink; it was red|pink; came ~2 red|pink; red ~1 cotton|tissue',
+  ),
+  c('stiff-neck', 'neck ~2 like ~2 plank|board|iron|rod|poker|wood|concrete|brick'),
+  c(
+    'light-hurts',
+    'can|could not ~1 bear|stand|have ~3 curtains|blinds|daylight|window|sun|sunshine|lamp; curtains ~2 shut|drawn|closed ~4 light|head|hurts',
+  ),
+  c(
+    'fever',
+    'hot as ~2 furnace|oven|fire|coals|kettle|poker|stove; like ~1 ~1 furnace|oven; forty|thirty ~1 eight|nine|degrees ~2; forehead ~2 like ~2 ~1 bottle|radiator|oven|fire|hot; goosepimples|goosebumps|gooseflesh; teeth ~1 chattering; drenched|soaked|wringing ~1 in|with sweat',
+  ),
+  c(
+    'sepsis-sign',
+    'purple|blotches|blotchy|spots|rash ~8 glass; @blotch ~6 not ~2 fade|go|disappear ~3 glass|press|pressed; all floppy; floppy ~1; grey as ~2; white as ~2 sheet; can|could not ~2 rouse|wake ~1; hard|difficult to wake|rouse',
+  ),
+  c(
+    'airway',
+    'hardly|barely|scarcely|struggle|struggling ~2 swallow|swallowing|breathe; fighting|gasping|gulping ~1 for ~1 air|breath; gullet ~3 tight|closing|closed|swollen; voice ~2 croaky|hoarse|squeaky|gone ~4 drops|oil|throat|tight|tongue; tongue|tongues|tounge|toung ~4 slab|liver|fat|thick|huge|swoling|swelling|swole|massive|double|big; lips|lip ~3 sausages|balloons|rubber|slugs|fat; chest ~2 whistling|wheezing; throat|gullet ~4 drum|tight',
+  ),
+  c(
+    'chest',
+    'breastbone|sternum|ribcage ~4; @hurt ~4 breastbone|sternum|ribs|ribcage; heart going like; ticker ~3 funny|racing|jumping|playing; down|into ~2 left arm|jaw',
+  ),
+  c(
+    'self-harm',
+    'not ~1 be ~2 burden ~3; burden ~3 longer|anymore; tablets|pills|medicines ~2 lined|saved|counted|stored|hidden|ready; sooner|rather be|am dead; think|thinking|thought ~3 bridge|railway|river|canal|cliff|rope|train; written ~2 letters|letter|note|will|goodbye|goodbyes; go|going to sleep and not ~2 wake|come|back; not ~1 come back; not ~1 wake ~1 up; ringing|noise wins|won|beaten; ready to go ~1 now; say|saying|said ~1 goodbye|goodbyes; nothing left|more ~2 live|here; beyond help; rid of me ~2; be at peace; meet my maker; put ~2 out ~1 ~1 misery; no way out; had it with life',
+  ),
+  c(
+    'hearing-loss',
+    'talk|talking|speak|shout|shouting ~6 gatepost|wall|brick|post|doorpost; bricked ~2 up ~4; plug ~2 pulled; like ~3 light ~2 out|off; like ~2 plug ~1 pulled; next ~1 doors house|room; through ~2 wall|floor|door|blanket|pillow; ear|ears|side ~3 blank|dead|lost|kaput|bust|knackered|defunct; hearing ~3 slid|slipped|sunk|dropped|dipped|downhill|plummeted|nosedived; here ing; hear ~6 no more; can|could not ~3 hear ~5 no|any more; could|can yesterday|wednesday|before ~6 now ~2 nothing|not; one|that|left|right side|ear ~3 went ~4 suddenly|overnight|once|ago; it went ~3 sudden|suddenly|once|overnight; lost it ~2 over|in|within|suddenly; left|right ear? went ~3 suddenly|sudden|days|weeks|ago',
+    { tags: ['marked'] },
+  ),
+  c(
+    'hearing-loss',
+    'hearing ~4 downhill|decline|declining|deteriorate|slid ~4; getting worse over ~5; gone|going downhill for',
+    { tags: ['slight', 'worse'] },
+  ),
+  c(
+    'swelling',
+    'come|came|coming|risen|popped up ~3 behind|round|under ~3 ear|it|lug|lobe ~8; behind ~3 ear ~6 plum|golf|walnut|marble|grape|pea|conker|pebble',
+    { tags: ['behind-ear'] },
+  ),
+  c(
+    'swelling',
+    '@ear ~4 fat|enormous|tomato|cauliflower|beetroot|balloon|boxers|boxer; fat ear|lug|earlobe; come|came up like|big|red|huge ~3; taxi door|doors',
+  ),
+  c(
+    'discharge',
+    'festering|fester|festered|suppurating|septic|putrid; pea soup; thick like; all matter|pus|muck; matter ~2 thick|yellow|green|coming|running|out; greenstuff|greenish|greeny; coming ~2 out ~3 @coloured; snot|snotty|phlegm|phlegmy ~4 ear',
+    { tags: ['coloured'] },
+  ),
+  c('discharge', 'see through; seethrough; like ~2 runny nose; clear ~1 as ~1 water', { tags: ['clear'] }),
+  c(
+    'pain',
+    'knobs on; what for; bit ~1 pillow; building up|hour|all|steadily; hour on hour; battery acid; like ~2 acid|bleach|vinegar|fire|knives|knife|needles|glass|daggers; catches ~2 something|me ~1 dreadful|awful|terrible|rotten; climbing up ~1 wall; sawing ~1 ~1 ear ~1 off; chop ~2 off; cut ~2 off; banging my head; screaming|scream|weeping|cry|crying ~2 with|from ~1 pain|it|agony; still crying',
+    { severity: 8 },
+  ),
+  c(
+    'ringing',
+    'heartbeat|pulse ~3 in|ear|ears|head; kettle|bees|wasps|crickets|cicadas|grasshoppers|aeroplane|engine|hoover|sea|waterfall|fridge|bells ~5 in ~2 ear|ears|head|lug; hears ~2 heartbeat|pulse|humming|noise',
+  ),
+  c('blocked', 'marshmallow|plug|cork|bung|cotton|wool|pea|bean ~4 in|down ~2 ear|there|it|lug'),
+  c(
+    'other',
+    'skin ~4 red|flaky|dry|raw|peeling|cracked|inflamed|sore; flaky|flaking|scaly|cracked skin; a bit red and',
+  ),
   // injury, foreign body, drops where they must not go
   c(
     'injury',
@@ -388,6 +487,9 @@ export const CONCEPTS: Concept[] = [
 ]
 
 /** Phrases whose words mean no symptom at all; they hide their words from the lexicon above. */
+/** These hide their words whatever longer phrase they stand in. */
+export const HARD_MASKS = `hearing aid|aids|aide; blood pressure; blood thinner|thinners|thinning|thiner; blood test|tests; blood sugar|sugars; deaf as posts; killing|killed ~1 myself|me|ourselves laughing|with|at; alive and kicking; stinking cold; great|big|good|huge ~1 lump|plug|dollop|chunk ~3 out|slid|fell|came|come; half of them; phone|it ~2 keeps buzzing|ringing; hot water bottle; kettle|bath ~2 boil; eye clinic|test|hospital`
+
 export const MASKS = `
 killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
 go|went|going|gone|take|out for ~1 spin; spin ~1 class|dryer|cycle; sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
@@ -398,9 +500,9 @@ head spinning|spins with all; head ~2 spinning|spins ~2 with|from|over|by ~4 mes
 room temperature; body temperature; temperature of ~2 oil|drops|bottle|room|water|house; took|take|taken|taking|check|checked ~2 temperature; temperature outside|today|dropped|outdoors; warm ~3 drops|oil|bottle ~3; warmed ~4; hot water bottle; hot water; hot weather; hot day; hot drink; hot chocolate; hot meal|dinner; hot outside|today|here|out|summer; boiling outside|today|kettle|hot|water weather?; weather|heat|knees|knee|feet|hip|back|legs|arthritis|shoes|shoe|bunions|corns ~1 is|are killing me; killing me ~2 laughing; weather ~3 hot|boiling|roasting|cold|warm; red hot poker; cold outside|today|weather|here|out; chill out; chilled out; hot cross; hot pot; hotpot
 drops|oil|it|they|them|most|some|half ~2 run|runs|ran|running|leak|leaks|leaking|leaked|dribble|dribbles|dribbled|trickle|trickles|drip|drips|dripped|dripping|spill|spilt|spilled|pour|came|come|comes|coming|drain|drained|drains ~1 out|down|back|straight|everywhere; drops|oil|most ~1 went everywhere; some ran ~2 neck|face|chin|cheek; running|ran|runs down ~1 neck|face|chin|back|collar; oil ~3 on|over ~3 pillow|pillowcase|sheets; oily|greasy|oil ~2 pillow|pillowcase|hair|towel|ear|ears; running out of; run out of; ran out of; running late; run late; out of breath running; runny nose; nose ~2 running|runny|runs; runny egg|eggs; running around|about|errands|water|smoothly|well|fine|low; dripping tap
 wax ~4 come|came|comes|coming|dripping|running|oozing|leaking|pouring|fell|falling|dropped|popped|out ~1 out?|away?|loose?; bits|lumps|lump|bit|chunk|chunks|piece|pieces|dollop|blob|load|loads|lot|lots|flakes|crumbs|crumb ~2 of ~2 wax|muck|earwax ~3 came|come|out|coming?; lump|lumps|bits|plug of ~1 wax; brown|yellow|dark|orange|black ~1 wax; wax ~3 brown|dark|yellow|orange|black; runny wax; sticky wax; crusty wax; wax ~2 runny|sticky|crusty|soft|gooey|mucky; ear wax|waxes; waxy; wax
-smell|smells|smelling of ~2 olive|almond|oil|drops|lavender|roses|chips|curry; smells|smell ~1 lovely|nice|like ~1 chip|salad|almonds|chippy|kitchen|marzipan|restaurant; drops|oil|stuff|bottle ~2 smell|smells|stink|stinks|pong|whiff|stinky|smelly; stinking ~1 rich|hot; sense of smell; smell ~2 roses|coffee|rat|bacon; bacon ~3; salad dressing
+smell|smells|smelling of ~2 olive|almond|oil|drops|lavender|roses|chips|curry; smells|smell ~1 lovely|nice|like ~1 chip|salad|almonds|chippy|kitchen|marzipan|restaurant; drops|oil|stuff|bottle ~2 smell|smells|stink|stinks|pong|whiff|stinky|smelly; stinking ~1 rich|hot|cold; sense of smell; smell ~2 roses|coffee|rat|bacon; bacon ~3; salad dressing
 ring|rang|rung|phone|phoned|call ~1 you|me|the|them|up|back|us|clinic|surgery|reception|my|tomorrow|later|him|her|in|before|to|for|if|on|when|round|about|again|and; ringing ~1 you|me|them|us|clinic|surgery|reception|round; be|stop|keep|keeps|started ringing ~1 me|you|us; phone ~2 ringing|rang|rings|ring; give ~2 ring|bell|buzz|tinkle; wedding ring; ring road; rang bells; ring ring; ring true; ring a bell; ringing off; door bell; doorbell|doorbells|bell ~1 rang|ringing; alarm ~3 ring|ringing|rang|buzzing; buzz off; buzzing ~3 happy|excited|see; buzzing with; humming along|a; whistle|whistling ~2 kettle|tune; kettle ~2 whistling|whistle; clock|fridge|boiler|heating|washing ~2 ticking|humming|hum|hums|buzzing|tick; hear ~6 humming|ticking|buzzing|hum; bleeding morning|thing|things|cat|dog|phone|nuisance|obvious|weather|hell; crying ~2 out; cat|dog|baby ~1 crying
-hear|hearing from|back|about|of|news|your|that ~1; hear ~2 from|back; heard from|back|nothing|about|of|that; heard ~2 back; good|lovely|nice|glad|sorry|pleased|great|dying|waiting|look|looking ~2 to ~1 hear|hearing ~2; selective hearing; hearing aid|aids|aide|test|tests|clinic|loop|check|centre|dog|appointment|protection|people|specialist; hear hear; like|love to hear; will|would hear; hear ~1 you are; hear the last; did not hear ~2 alarm|phone|door|doorbell|bell|postman|text|message|you|call|what|it|kettle|timer; never heard ~2; not heard ~4; have not heard ~4; hear ye; i hear you
+hear|hearing from|back|about|of|news|your|that ~1; hear ~2 from|back; heard from|back|nothing|about|of|that; heard ~2 back; good|lovely|nice|glad|sorry|pleased|great|dying|waiting|look|looking ~2 to ~1 hear|hearing ~2; selective hearing; hearing test|tests|clinic|loop|check|centre|dog|appointment|protection|people|specialist; hear hear; like|love to hear; will|would hear; hear ~1 you are; hear the last; did not hear ~2 alarm|phone|door|doorbell|bell|postman|text|message|you|call|what|it|kettle|timer; never heard ~2; not heard ~4; have not heard ~4; hear ye; i hear you
 fall|fell|fallen asleep|behind|in|out|through|apart|ill|off|over ~1 laughing?; fell|falls|fallen|falling ~3 out|away|off|asleep|through; falling behind|asleep; the fall; autumn fall; rain|snow fall; night fall; bottle|dropper|drops|phone ~3 fell|fallen|falls|falling|dropped
 dropped|drop|drops|dropping ~2 in|off|by|round|line|note|you|the|me|my|us|them|it|bottle|dropper|phone|parcel|into|each|twice; dropped ~3 bottle|phone|dropper|it|lid; drop in; a drop of; eye drop|drops; ear drop|drops; nose drop|drops; drops; eardrops|dropper|droppers|drop; lip service; face to face; face time|facetime; face ~1 it|facts|cream|mask|wash|masks|paint|cloth|towel|cloths; two faced; in your face; familiar|friendly|happy|smiley|old ~1 face|faces; mouth to|watering|organ|wash; mouthful|mouthwash; smiling; eye drops; eyes peeled; keep|keeping|kept ~2 eye|eyes|eye ~1 on|out|open; eye test|clinic|hospital|appointment|specialist|op|operation; cannot see ~2 why|how|to|the|anyone|point|reason|you|myself|label|writing|screen|glasses; see ~2 to|you|what|how|why|if|label|bottle
 light|lights ~1 of|bulb|switch|on|off|out; light reading|lunch|meal|supper; turn ~2 light|lights; traffic lights; christmas lights; in light
