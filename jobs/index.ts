@@ -5,7 +5,9 @@ import { deliver } from './deliver.ts'
 import { lapse } from './lapse.ts'
 import { learn } from './learn.ts'
 import { readReplies } from './read-replies.ts'
+import { recall } from './recall.ts'
 import { refreshReadiness } from './refresh-readiness.ts'
+import { rotateKeys } from './rotate.ts'
 import { tidy } from './tidy-outbox.ts'
 import { watchConcerns } from './watch-concerns.ts'
 
@@ -18,6 +20,7 @@ export const jobs: readonly Job[] = [
   refreshReadiness,
   tidy,
   learn,
+  recall,
 ]
 
 /** What the demo's past is played with. */

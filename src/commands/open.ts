@@ -47,6 +47,28 @@ export async function withClinic(
   }
 }
 
+/** The same for every clinic, or the one of --clinic. */
+export async function eachClinic(
+  slug: string | undefined,
+  work: (context: CommandContext) => Promise<void>,
+): Promise<void> {
+  const config = readConfig(process.env)
+  const database = await openDatabase(config, shiftableClock(config.data), publicAddress(config), {
+    beside: true,
+  })
+  try {
+    const clinics = await listClinics(database.service)
+    const found = clinics.filter((one) => !slug || one.slug === slug)
+    if (found.length === 0) {
+      const names = clinics.map((one) => one.slug).join(', ')
+      throw new Trouble(names ? `There is no clinic "${slug}": ${names}.` : 'There is no clinic yet.')
+    }
+    for (const clinic of found) await work({ ...database, config, ...clinic })
+  } finally {
+    await database.close()
+  }
+}
+
 /** Runs a command's main function; a Trouble is one sentence on standard error and exit status 1. */
 export async function command(main: () => Promise<void>): Promise<void> {
   try {
