@@ -13,6 +13,7 @@ import { type Flow, tell } from './context.ts'
 import type { DosesSaid, PageForm } from './forms.ts'
 import { answerMove } from './moves.ts'
 import { noteDoses } from './plans.ts'
+import { answerRecall } from './recall.ts'
 import { takeAnswers } from './screening.ts'
 
 export interface Answering {
@@ -65,6 +66,8 @@ export async function answerReply(flow: Flow, answering: Answering): Promise<boo
       return await history(flow, answering, question)
     case 'move':
       return await moved(flow, answering, question)
+    case 'recall':
+      return await answerRecall(flow, answering, question)
     case 'check':
       await closeQuestion(flow, question.questionId, flow.now)
       await cancelMessages(flow, { questionId: question.questionId })

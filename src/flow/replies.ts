@@ -141,7 +141,9 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     await fromUnknown(flow, row, urgency, judgement)
     return urgency
   }
-  await wishes(flow, row, patient, visit, reading)
+  // A wish for a visit that answers an invitation is that answer, and no second thing to settle.
+  const wished = question?.kind === 'recall' ? { ...reading, reschedule: false } : reading
+  await wishes(flow, row, patient, visit, wished)
   // A bare answer to two open questions is nobody's: nothing is made of it.
   const ambiguous = judgement.why.includes('u-two-questions')
   const understood =

@@ -1,6 +1,9 @@
 /** The front desk's pages: its list, visits that will not be soft enough, the best plan, open times, the import. */
 import type { App } from '../../access/env.ts'
 import { route } from '../../access/route.ts'
+import { bookAct, bookPage } from './book.ts'
+import { dayPage } from './day.ts'
+import { findPage } from './find.ts'
 import { frontPage, settleAct } from './front.ts'
 import { FILE_LIMIT, importAct, importApi, importPage } from './import.ts'
 import { addSlotsAct, importSlotsAct, slotsPage, withdrawSlotAct } from './slots.ts'
@@ -21,6 +24,12 @@ const wholeFile = { body: FILE_LIMIT }
 export function mount(app: App): void {
   route(app, 'get', '/reception', 'visits:write', (c) => frontPage(c))
   route(app, 'post', '/reception/items/:id/settle', 'visits:write', settleAct)
+
+  route(app, 'get', '/reception/items/:id/book', 'visits:write', (c) => bookPage(c))
+  route(app, 'post', '/reception/items/:id/book', 'visits:write', bookAct)
+  route(app, 'get', '/reception/day', 'visits:read', dayPage)
+  route(app, 'get', '/reception/find', 'patients:read', findPage)
+  route(app, 'post', '/reception/find', 'patients:read', findPage)
 
   route(app, 'get', '/reception/visits/:id', 'visits:write', (c) => visitPage(c))
   route(app, 'post', '/reception/visits/:id/propose', 'moves', proposeAct)
