@@ -21,6 +21,7 @@ export const jobs: readonly Job[] = [
   tidy,
   learn,
   recall,
+  rotateKeys,
 ]
 
 /** What the demo's past is played with. */
