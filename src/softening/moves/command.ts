@@ -1,5 +1,5 @@
 /** `npm run --silent moves`: one JSON document in, the best plan out; a document it cannot plan gets one sentence. */
-import { readFileSync } from 'node:fs'
+import { text } from 'node:stream/consumers'
 import type { MovesInput } from './input.ts'
 import { MovesInputError } from './input.ts'
 import { planMoves } from './plan.ts'
@@ -9,16 +9,16 @@ function refuse(sentence: string): never {
   process.exit(2)
 }
 
-function documentOf(text: string): MovesInput {
-  if (text.trim() === '') refuse('the document is empty: give one JSON document on standard input.')
+function documentOf(given: string): MovesInput {
+  if (given.trim() === '') refuse('the document is empty: give one JSON document on standard input.')
   try {
-    return JSON.parse(text) as MovesInput
+    return JSON.parse(given.replace(/^\uFEFF/, '')) as MovesInput
   } catch (error) {
     refuse(`the document is not JSON (${(error as Error).message}): mend it and try again.`)
   }
 }
 
-const input = documentOf(readFileSync(0, 'utf8'))
+const input = documentOf(await text(process.stdin))
 try {
   process.stdout.write(`${JSON.stringify(planMoves(input), null, 2)}\n`)
 } catch (error) {

@@ -33,6 +33,10 @@ describe('the command', () => {
     expect(plan).toMatchObject({ proved: true, cost: 22, bound: 22, baseline: 64, saving: 42 })
   })
 
+  test('reads past a byte order mark', () => {
+    expect(run(`\uFEFF${JSON.stringify(document)}`).status).toBe(0)
+  })
+
   test('says when no action helps', () => {
     const { status, stdout } = run(JSON.stringify(withVisit({ readiness: 0.95 })))
     expect(status).toBe(0)
