@@ -2,14 +2,14 @@
 import type { Readable } from 'node:stream'
 import { Temporal } from 'temporal-polyfill'
 import { cancelChecks } from '../aftercare/store.ts'
-import type { Service } from '../database/service.ts'
+import { codeOf, type Service } from '../database/service.ts'
 import { putOnDesk } from '../desk/store.ts'
 import { readdressMessages } from '../messages/send.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
 import { whenWords } from '../messages/words.ts'
 import { proposedMove, releaseSlots, settleMove, waitingMoves } from '../softening/moves/store.ts'
 import { getScreening, saveScreening } from '../softening/store.ts'
-import { wordsOf } from '../trouble.ts'
+import { Trouble } from '../trouble.ts'
 import type { RowProblem, VisitRow } from '../visits/columns.ts'
 import { readVisits } from '../visits/csv.ts'
 import { getPatient, type Patient, putVisit, type Visit, type VisitChange } from '../visits/store.ts'
@@ -203,7 +203,50 @@ export interface ImportReport {
   problems: RowProblem[]
 }
 
-const BATCH = 100
+const BATCH = 50
+/** Batches under way at once: most of an import is waiting for the database. */
+const LANES = 4
+
+interface NumberedRow {
+  line: number
+  row: VisitRow
+}
+
+// The database's own words hold the row's values, so only its code is told.
+const whyNotStored = (error: unknown): string =>
+  error instanceof Trouble
+    ? error.message
+    : `could not be stored (${codeOf(error) || 'fault'}): import the file again; if it stays so, tell whoever runs the service`
+
+async function storeBatch(
+  service: Service,
+  clinicId: string,
+  rows: readonly NumberedRow[],
+  report: ImportReport,
+): Promise<void> {
+  const store = (some: readonly NumberedRow[]) =>
+    inFlow(service, clinicId, async (flow) => {
+      const kinds: VisitChange['kind'][] = []
+      for (const { row } of some) kinds.push((await takeVisit(flow, row)).kind)
+      return kinds
+    })
+  try {
+    for (const kind of await store(rows)) report[kind] += 1
+  } catch {
+    // One row of the batch cannot be stored: each by itself, so that only that one is left out.
+    for (const one of rows) {
+      try {
+        for (const kind of await store([one])) report[kind] += 1
+      } catch (error) {
+        report.problems.push({
+          line: one.line,
+          field: 'row',
+          message: `could not be stored (${wordsOf(error)})`,
+        })
+      }
+    }
+  }
+}
 
 /**
  * Imports a visits file. Good rows go in, in batches, each row whole or not at all; bad rows are reported.
@@ -221,29 +264,16 @@ export async function importVisits(
     language: clinic.settings.language,
   }))
   const report: ImportReport = { rows: 0, booked: 0, changed: 0, cancelled: 0, same: 0, problems: [] }
-  let batch: { line: number; row: VisitRow }[] = []
+  const lanes = new Set<Promise<void>>()
+  let stored = 0
+  let batch: NumberedRow[] = []
   const flush = async () => {
-    const rows = batch
+    const lane = storeBatch(service, clinicId, batch, report).finally(() => lanes.delete(lane))
+    stored += batch.length
     batch = []
-    try {
-      const changes = await inFlow(service, clinicId, async (flow) => {
-        const done: VisitChange[] = []
-        for (const { row } of rows) done.push(await takeVisit(flow, row))
-        return done
-      })
-      for (const { kind } of changes) report[kind] += 1
-    } catch {
-      // One row of the batch cannot be stored: each by itself, so that only that one is left out.
-      for (const { line, row } of rows) {
-        try {
-          const { kind } = await inFlow(service, clinicId, (flow) => takeVisit(flow, row))
-          report[kind] += 1
-        } catch (error) {
-          report.problems.push({ line, field: 'row', message: `could not be stored (${wordsOf(error)})` })
-        }
-      }
-    }
-    onProgress(report.rows)
+    lanes.add(lane)
+    if (lanes.size >= LANES) await Promise.race(lanes)
+    onProgress(stored)
   }
   for await (const item of readVisits(input, context)) {
     report.rows += 1
@@ -252,6 +282,8 @@ export async function importVisits(
     if (batch.length >= BATCH) await flush()
   }
   if (batch.length > 0) await flush()
+  await Promise.all(lanes)
+  report.problems.sort((a, b) => a.line - b.line)
   onProgress(report.rows)
   return report
 }
