@@ -274,7 +274,8 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
     push(numberAt(tokens, i + 1) ?? 0)
     return
   }
-  const value = numberAt(tokens, i)
+  const heard = /^(times|time)$/.test(next) ? (NUMBER_SLIPS.get(w) ?? null) : null
+  const value = numberAt(tokens, i) ?? heard
   if (
     value === null ||
     before === 'x' ||

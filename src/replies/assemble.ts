@@ -144,6 +144,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       tags.add('brief')
     if (clauseTokens.some((t) => /^(expected|expect|warned|promised|told|normal|said|nothing)$/.test(t.w)))
       tags.add('expected')
+    if (clauseTokens.some((t) => /^(fresh|bright|new)$/.test(t.w))) tags.delete('old-blood')
     if (m.kind === 'swelling' && behindEar(sentenceTokens)) tags.add('behind-ear')
     if (course === 'worse') tags.add('worse')
     if (tags.has('worse') && course === null) course = 'worse'

@@ -106,7 +106,7 @@ const FINDING_OF: Partial<Record<QuestionKind, FindingKind[]>> = {
 
 const question = (kind: QuestionKind, words: string, more: Partial<Question> = {}): Question => ({
   kind,
-  asksProblem: kind !== 'doses' && kind !== 'softened',
+  asksProblem: kind !== 'doses' && kind !== 'softened' && kind !== 'hearing',
   asked: FINDING_OF[kind] ?? [],
   about: [],
   words,

@@ -151,7 +151,7 @@ function isHistoryOnly(
     return true
   const around = tokens.slice(Math.max(0, m.from - 6), m.to + 6)
   const past =
-    around.some((t) => /^(had|was|were|ago|last|used|previously|been)$/.test(t.w)) &&
+    around.some((t) => /^(had|was|were|ago|last|used|previously)$/.test(t.w)) &&
     !around.some((t) => /^(now|today|still|moment|currently|minute)$/.test(t.w))
   return over.polarity !== 'present' || past
 }
@@ -169,6 +169,8 @@ function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
 
 /** The reply begins with yes or no. */
 function leadingAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
+  const last = tokens.findLast((t) => t.kind !== 'mark')
+  if (last && YES.test(last.w) && tokens.length <= 8 && !tokens.some((t) => NO.test(t.w))) return 'yes'
   for (const t of tokens) {
     if (t.kind === 'mark') continue
     if (YES.test(t.w))
@@ -430,10 +432,10 @@ function addDoubts(
     if (f.polarity === 'hypothetical' && !isPlan(tokens)) doubt('u-hypothetical', f)
     if (f.polarity === 'asked-about') doubt('u-asked', f)
   }
-  if (r.asks && !r.reschedule)
+  if (r.asks && !r.reschedule && !r.stop && !r.start)
     for (const q of assembly.asked)
       if (!isSocialQuestion(tokens, q) && !isLogistic(tokens, q)) doubt('u-asked', spanOf(q.from, q.to))
-  if (r.callMe) doubt('u-call-me', null)
+  if (r.callMe && !(r.stop && r.findings.length === 0)) doubt('u-call-me', null)
   if (r.wrongNumber) doubt('u-wrong-number', null)
   contradictions(r, doubt)
   // A bare answer without exactly one question.

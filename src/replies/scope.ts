@@ -202,7 +202,12 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
       if (steps > 0) break
       continue
     }
-    if (j === m.to && isNo(tokens, j)) return 'none'
+    if (
+      j === m.to &&
+      (isNo(tokens, j) ||
+        (/^(stuff|fluid|feeling|noises|noise|ear|ears|drum|spells)$/.test(t.w) && isNo(tokens, j + 1)))
+    )
+      return 'none'
     if (cue.CLAUSE_STARTS.has(t.w) || t.w === 'because' || t.w === 'if') break
     // A new subject: what follows is said of it.
     if (

@@ -51,7 +51,9 @@ function weighedTags(f: Finding, context: JudgeContext, rules: UrgencyRules): Se
       tags.delete('sudden-within-30-days')
   }
   const settled = tags.has('chronic') || (days !== null && days > rules.onset.rapidToDays)
-  if (settled && !tags.has('worse') && f.course !== 'worse') {
+  // A slow decline over years is no alarm; a change of late is.
+  const ofYears = days !== null && days >= 365 && !f.onset.sudden
+  if (settled && ((!tags.has('worse') && f.course !== 'worse') || ofYears)) {
     tags.add('long-standing')
     if (tags.has('chronic'))
       for (const t of ['sudden-within-30-days', 'sudden', 'new'] as const) tags.delete(t)

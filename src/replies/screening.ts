@@ -232,7 +232,13 @@ export function historyItems(
           ...span,
           kind,
           polarity:
-            has(tokens, cues.longAgo) || durations(tokens).some((d) => d.days >= RECENT_DAYS)
+            has(tokens, cues.longAgo) ||
+            tokens.some(
+              (t) =>
+                /^(healed|mended|childhood)$/.test(t.w) ||
+                (t.kind === 'number' && t.value > 1900 && t.value < 2025),
+            ) ||
+            durations(tokens).some((d) => d.days >= RECENT_DAYS)
               ? 'past'
               : 'present',
         })

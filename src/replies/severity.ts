@@ -122,7 +122,7 @@ const scoreEnds = (tokens: readonly Token[], at: number) => {
   return (
     t === undefined ||
     t.kind === 'mark' ||
-    /^(i|today|now|yesterday|and|but|ish|maybe|or|at|comes|then|out|pain)$/.test(t.w)
+    /^(i|again|today|now|yesterday|and|but|ish|maybe|or|at|comes|then|out|pain)$/.test(t.w)
   )
 }
 

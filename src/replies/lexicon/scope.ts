@@ -29,7 +29,7 @@ export const NOT_IS_NOT_DENIAL = set(
 
 export const NOT_THINK = set('think believe reckon suppose imagine')
 
-export const BELONGINGS = set('i my it he she they we its there his her their our someone somebody')
+export const BELONGINGS = set('i my it he she they we its there his her their our ')
 
 export const GONE = set(
   'gone stopped cleared settled vanished disappeared subsided ceased passed over finished ended resolved healed went lifted departed abated',
@@ -55,7 +55,7 @@ export const TRIGGERS = set(
 )
 
 export const RELATIVES = set(
-  'husband wife hubby hubbys missus missis mrs partner mum mam mother mums dad father dads son daughter sons neighbour neighbor friend friends mate sister brother nan nana nanna gran granny grandma grandad grandson granddaughter grandfather grandmother grandpa aunt auntie uncle cousin niece nephew lodger boyfriend girlfriend colleague someone somebody colleague grandchild grandkids child children baby kid kids toddler dog cat pet puppy horse bird parrot budgie hamster rabbit cow sheep mil fil inlaw tom-cat colin-the-cat',
+  'husband wife hubby hubbys missus missis mrs partner mum mam mother mums dad father dads son daughter sons neighbour neighbor friend friends mate sister brother nan nana nanna gran granny grandma grandad grandson granddaughter grandfather grandmother grandpa aunt auntie uncle cousin niece nephew lodger boyfriend girlfriend colleague colleague grandchild grandkids child children baby kid kids toddler dog cat pet puppy horse bird parrot budgie hamster rabbit cow sheep mil fil inlaw tom-cat colin-the-cat',
 )
 export const PETS = set('dog cat pet puppy horse bird parrot budgie hamster rabbit cow sheep')
 /** Those for whom a child or carer is likely to type. */

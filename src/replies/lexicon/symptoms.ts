@@ -46,7 +46,8 @@ export const CLASSES: Record<string, string> = {
     'vomit vomits vomiting vomited vomitting puke puking puked spew spewing spewed heaving retching barfing hurling threw throwing chucking',
   rashw:
     'rash rashes hives blotchy blotches welts blisters blister blistered blistering eczema urticaria blotch weals',
-  facepart: 'face mouth gob lip lips eyelid eyelids eyebrow eyebrows smile grin cheek chops mush',
+  facepart:
+    'face mouth gob lip lips smile smiles eyelid eyelids eyebrow eyebrows smile grin cheek chops mush',
   odd: 'hung hang hangs hanging melted melting lifeless wonky lopsided crooked twisted slipped slid dropped dropping droop drooping droopy drooped droopin sagging sagged numb numbed numbness asleep sleep dead frozen skew skewwhiff squint squiffy sideways slack uneven tingling tingly tingles dribbling drooling dribble drool paralysed bloodhound useless rubbery waxwork stroke palsy limp weak heavy',
   blotch: 'purple blotches blotchy spots rash marks mottled',
   breathe: 'breathe breath breathing breathin breth',
@@ -169,7 +170,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'hearing ~3 @gone; lost|losing|lose|loses|loss ~3 hearing; gone|went|goes my|the|his|her|all ~1 hearing; hearings|hearin ~3 @gone; hearing ~6 packed|went|gone|conked; can|could not ~1 make|catch|pick ~3 word|words|thing|out ~3 say|says|saying|said|people|anyone|them|him|her|word; no longer ~1 hear; ear|ears|lug ~3 stopped|stop|quit ~1 working|work|functioning; unplugged|disconnected ~3 ear|ears; ear ~4 unplugged|disconnected; phone|telephone|telly|radio|tv|sounds|world|everything ~2 dead|silent|gone; nothing ~2 in|from|out ~2 left|right|ear|side|lug; silence; no hearing|sound ~2; hearing ~6 now ~2 none|nothing|nowt; now ~2 deaf; deaf again; lost ~3 ear|side|lug; dropped like ~1 stone; ear|side|lug ~2 is|gone|went ~1 dead|useless|kaput|finished|knackered; ear|ears|side|lug ~4 packed|shut|conked|closed|switched ~1 in|out|down|off|up; ear|ears|lug|side ~3 went|gone ~1 dead|down|quiet|silent|blank; ear|ears ~1 went; faded ~3 nothing|nowt|almost|away; not a whisper|peep; someone|somebody ~1 turned|flicked|threw ~2 switch; switch ~2 off; turned ~2 off like|at; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
+    'hearing ~3 @gone; lost|losing|lose|loses|loss ~3 hearing; gone|went|goes my|the|his|her|all ~1 hearing; hearings|hearin ~3 @gone; hearing ~6 packed|went|gone|conked; can|could not ~1 make|catch|pick ~3 word|words|thing|out ~3 say|says|saying|said|people|anyone|them|him|her|word; no longer ~1 hear; good ear ~2 gone; ear has|is gone; ear|ears|lug ~3 stopped|stop|quit ~1 working|work|functioning; unplugged|disconnected ~3 ear|ears; ear ~4 unplugged|disconnected; phone|telephone|telly|radio|tv|sounds|world|everything ~2 dead|silent|gone; nothing ~2 in|from|out ~2 left|right|ear|side|lug; silence; no hearing|sound ~2; hearing ~6 now ~2 none|nothing|nowt; now ~2 deaf; deaf again; lost ~3 ear|side|lug; dropped like ~1 stone; ear|side|lug ~2 is|gone|went ~1 dead|useless|kaput|finished|knackered; ear|ears|side|lug ~4 packed|shut|conked|closed|switched ~1 in|out|down|off|up; ear|ears|lug|side ~3 went|gone ~1 dead|down|quiet|silent|blank; ear|ears ~1 went; faded ~3 nothing|nowt|almost|away; not a whisper|peep; someone|somebody ~1 turned|flicked|threw ~2 switch; switch ~2 off; turned ~2 off like|at; hearing loss; loss of hearing; lost ~2 hear; ear|ears ~1 have|has ~1 gone; gone ~2 in ~1 one ear',
     {
       tags: ['marked'],
     },
@@ -309,7 +310,7 @@ export const CONCEPTS: Concept[] = [
   // unwell
   c(
     'unwell',
-    'unwell; ill; poorly; not ~2 well|myself|right|meself; not ~3 feeling ~3 well|right|good|great|myself|clever|grand|brilliant|too; not ~1 too|so|very good|clever|great|well|grand|hot|special; not ~1 good|great; under the weather; off colour; peaky|ropey|ropy|rough|grotty|lousy|rotten|grim|lethargic|drowsy|washed|wabbit|peelie|peely; wiped|washed|done out|in; feel|feeling|felt ~2 weak|rough|bad|awful|terrible|dreadful|horrible|funny|odd|strange|weird|peculiar|queer|low|poor; weak|weakness; no energy; no appetite; not ~1 eating|eaten; emoji-ill; exhausted; flu|influenza|covid; infection|infected|infections|antibiotic|antibiotics; gone downhill; going downhill; run down',
+    'unwell; ill; poorly; not ~2 well|myself|right|meself; not ~3 feeling ~3 well|right|good|great|myself|clever|grand|brilliant|too; not ~1 too|so|very good|clever|great|well|grand|hot|special; not ~1 good|great; under the weather; off colour; peaky|ropey|ropy|rough|grotty|lousy|rotten|grim|lethargic|drowsy|wabbit|peelie|peely; wiped|done out; feel|feeling|felt ~2 weak|rough|bad|awful|terrible|dreadful|horrible|funny|odd|strange|weird|peculiar|queer|low|poor; weak|weakness; no energy; no appetite; not ~1 eating|eaten; emoji-ill; exhausted; flu|influenza|covid; infection|infected|infections|antibiotic|antibiotics; gone downhill; going downhill; run down',
   ),
   c(
     'unwell',
@@ -378,15 +379,15 @@ export const CONCEPTS: Concept[] = [
   // Families of pictures and metaphors: whatever is said of face, limb, speech, sight that is out of the ordinary.
   c(
     'facial-weakness',
-    '@facepart ~5 @odd; @odd ~3 face|mouth|gob|lip|lips|eyelid|eyebrow|smile|cheek; @facepart ~3 not ~3 lift|move|work|go|come|shut|close|pull|rise|up|raise; not ~2 lift|move|raise|work ~3 @facepart; tea|soup|drink|water|coffee|toast|food ~5 straight|back|dribbles|dribbled|dribbling ~1 out; dentist ~4 numbed|numb ~6 side|lip|face|mouth; half ~2 my|the|his|her face; one half ~3 face; side of ~1 lips|mouth|face ~4 lies|lying|hangs|dead|numb|still|slack',
+    '@facepart ~5 @odd; @odd ~3 face|mouth|gob|lip|lips|eyelid|eyebrow|smile|cheek; @facepart ~5 not ~3 lift|move|work|go|come|shut|close|pull|rise|up|raise; not ~2 lift|move|raise|work ~3 @facepart; tea|soup|drink|water|coffee|toast|food ~5 straight|back|dribbles|dribbled|dribbling ~1 out; dentist ~4 numbed|numb ~6 side|lip|face|mouth; half ~2 my|the|his|her face; one half ~3 face; side of ~1 lips|mouth|face ~4 lies|lying|hangs|dead|numb|still|slack',
   ),
   c(
     'stroke-sign',
-    'wrong|jumbled|muddled words; picking|getting|saying|using|finding ~2 wrong words|word; can|could not ~2 get ~3 sense; no|not ~3 sense ~3 out|from; not ~1 talking ~1 right|sense|straight; called the ~1 ~1 a; @limb ~4 lead|folding|folds|buckling|buckles|asleep|tingles|clumsy|floppy|foreign|buttons|pen|cup; @limb ~2 keeps ~1 folding|giving|dropping|going|buckling; @limb ~2 will|does|can not; half|side|part|bit ~4 looking|see|seeing|vision|view|sight ~4 black|gone|missing|blank|dark; gone black; curtain ~3 eye|vision|sight; can|could not ~2 find ~2 word|words; writing ~2 gone|scrawl|illegible',
+    'wrong|jumbled|muddled words; picking|getting|saying|using|finding ~2 wrong words|word; can|could not ~2 get ~3 sense; no|not ~3 sense ~3 out|from; not ~1 talking ~1 right|sense|straight; called the ~1 ~1 a; @limb ~6 lead|folding|folds|buckling|buckles|asleep|tingles|clumsy|floppy|foreign|buttons|pen|cup; @limb ~2 keeps ~1 folding|giving|dropping|going|buckling; @limb ~2 will|does|can not; half|side|part|bit ~4 looking|see|seeing|vision|view|sight ~4 black|gone|missing|blank|dark; gone black; curtain ~3 eye|vision|sight; can|could not ~2 find ~2 word|words; writing ~2 gone|scrawl|illegible',
   ),
   c(
     'collapse',
-    'went|gone|go clean|right|spark out; came to|round; next thing ~2 knew|remember; slumped; dead faint; found ~2 on|slumped|lying|flat|unconscious; dropped|drop|down like ~1 sack|stone|log; hit the floor|ground|deck|carpet; bad|funny|one ~3 turn|turns; can|could not ~1 rouse|wake|waken ~1; out for the count; lights went out; flaked out; sparked out; lost ~1 few minutes|seconds|time; woke|woken|waking ~1 up? on ~1 floor|lino|carpet|ground|landing|bathroom',
+    'went|gone|go clean|right|spark out; came to|round; next thing ~2 knew|remember; slumped; dead faint; found ~2 on|slumped|lying|flat|unconscious; i|he|she|just ~1 dropped|went like|down ~2 sack|stone|log; hit the floor|ground|deck|carpet; bad|funny|one ~3 turn|turns; can|could not ~1 rouse|wake|waken ~1; out for the count; lights went out; flaked out; sparked out; lost ~1 few minutes|seconds|time; woke|woken|waking ~1 up? on ~1 floor|lino|carpet|ground|landing|bathroom',
   ),
   c(
     'dizziness',
@@ -430,7 +431,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'self-harm',
-    'not ~1 be ~2 burden ~3; burden ~3 longer|anymore; tablets|pills|medicines ~2 lined|saved|counted|stored|hidden|ready; sooner|rather be|am dead; think|thinking|thought ~3 bridge|railway|river|canal|cliff|rope|train; written ~2 letters|letter|note|will|goodbye|goodbyes; go|going to sleep and not ~2 wake|come|back; not ~1 come back; not ~1 wake ~1 up; ringing|noise wins|won|beaten; ready to go ~1 now; say|saying|said ~1 goodbye|goodbyes; nothing left|more ~2 live|here; beyond help; rid of me ~2; be at peace; meet my maker; put ~2 out ~1 ~1 misery; no way out; had it with life',
+    'not ~1 be ~2 burden ~3; burden ~3 longer|anymore; tablets|pills|medicines ~2 lined|saved|counted|stored|hidden|ready; sooner|rather be|am dead; think|thinking|thought ~3 bridge|railway|river|canal|cliff|rope|train; written ~2 letters|letter|note|will|goodbye|goodbyes; go|going to sleep and not ~2 wake|come|back; go to sleep ~2 not ~2 come back; not ~1 wake ~1 up ~1 tomorrow|again|morning; ringing|noise wins|won|beaten; ready to go ~1 now; say|saying|said ~1 goodbye|goodbyes; nothing left|more ~2 live|here; beyond help; be at peace; meet my maker; put ~2 out ~1 ~1 misery; no way out; had it with life',
   ),
   c(
     'hearing-loss',
@@ -492,7 +493,7 @@ export const HARD_MASKS = `hearing aid|aids|aide; blood pressure; blood thinner|
 
 export const MASKS = `
 killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
-go|went|going|gone|take|out for ~1 spin; spin ~1 class|dryer|cycle; sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
+go|went|going|gone|take|out for ~1 spin; spin ~1 class|dryer|cycle; went|gone|go ~1 ~1 out of my|me|mind|head|noddle; lump of lead|sugar|coal; sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
 pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember;such a pain; bit of a pain to; a|right|real|royal pain to|trying|putting|doing; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
 bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
 blood pressure ~1 tablets?|pills?; blood thinner|thinners|thinning|thiner|thinnner|thiners ~1 tablets?; blood test|tests|results|tested; blood sugar|sugars; blood tablets; blood count|group|type|clinic|donor; flesh and blood; in cold blood; blue blood; blood orange; blood relative|relatives; own flesh
