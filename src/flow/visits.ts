@@ -241,7 +241,7 @@ async function storeBatch(
         report.problems.push({
           line: one.line,
           field: 'row',
-          message: `could not be stored (${wordsOf(error)})`,
+          message: whyNotStored(error),
         })
       }
     }
