@@ -49,7 +49,7 @@ async function list(c: Ask): Promise<Response> {
     body: html`<p>Choose the patient whose telephone you want to hold. Everybody here is invented, and nothing leaves this machine.</p>
 ${clockPart(c)}
 ${rows.length === 0 ? html`<p>No patient has a text yet: import a visit first.</p>` : ''}
-<ul class="list">
+<ul class="list holders">
 ${rows.map(
   ({ patientId, name, lastAt, nextAt }) => html`<li><a class="holder" href="/handset/${patientId}">${name}</a>
 ${lastAt ? html`<span>Last text ${timeTag(lastAt, zone)}.</span>` : html`<span>No text yet.</span>`}
