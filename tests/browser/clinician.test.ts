@@ -7,6 +7,8 @@ import { startSession } from '../../src/access/sessions.ts'
 import { getConcern } from '../../src/concerns/store.ts'
 import { inClinic } from '../../src/database/service.ts'
 import { inFlow } from '../../src/flow/context.ts'
+import { defaultProtocol } from '../../src/protocol/document.ts'
+import { draftProtocol } from '../../src/protocol/store.ts'
 import { answerHistory, book, writes } from '../database/clinician-fixtures.ts'
 import { staffClinic } from '../support/clinic.ts'
 import { testDatabase } from '../support/database.ts'
@@ -101,6 +103,24 @@ test('the rules are readable and editable on a narrow screen', async () => {
   await sound(page, 'narrow-rules')
   await page.goto(`${address}/protocol/1/edit?part=urgency.trends`)
   await sound(page, 'narrow-edit')
+  const draft = structuredClone(defaultProtocol)
+  draft.urgency.bands.today += 2
+  draft.urgency.floors = draft.urgency.floors.filter(({ id }) => id !== 'f-ringing')
+  const version = await inClinic(service, clinicId, (scope) =>
+    draftProtocol(scope, { document: draft, note: 'Ringing alone is no alarm', by: staff.second }),
+  )
+  await writes(service, clinicId, maud.mobile, 'I have had a ringing noise since Sunday')
+  await page.goto(`${address}/protocol/${version}`)
+  await page.getByText('What changed since version 1').waitFor()
+  await page.getByRole('link', { name: 'Try it on the stored replies' }).click()
+  await page.getByText(/replies judged/).waitFor()
+  await sound(page, 'narrow-replay')
+  await page.setViewportSize(widths.wide)
+  await sound(page, 'wide-replay')
+  await page.goto(`${address}/protocol/${version}/sign`)
+  await sound(page, 'wide-sign')
+  await page.goto(`${address}/protocol/${version}/upload`)
+  await sound(page, 'wide-upload')
   expect(faults).toEqual([])
 })
 

@@ -1,10 +1,14 @@
 /** The queue and one concern, from the claim to the close, through the pages on the real database. */
 import { eq } from 'drizzle-orm'
 import { expect, test } from 'vitest'
-import { eventsOf, getConcern } from '../../src/concerns/store.ts'
+import { procedureRecordSchema } from '../../src/aftercare/record.ts'
+import { checksOfVisit, setCheckMissed } from '../../src/aftercare/store.ts'
+import { eventsOf, getConcern, giveNotice } from '../../src/concerns/store.ts'
 import { audit, correction } from '../../src/database/schema.ts'
 import { inClinic } from '../../src/database/service.ts'
 import { deskItems } from '../../src/desk/store.ts'
+import { recordProcedure } from '../../src/flow/aftercare.ts'
+import { raiseConcern } from '../../src/flow/concerns.ts'
 import { inFlow } from '../../src/flow/context.ts'
 import { currentPlan } from '../../src/softening/store.ts'
 import { setStopped } from '../../src/visits/store.ts'
@@ -277,6 +281,63 @@ test('a reply from an unknown number is shown with the number, and can be answer
   expect(
     (await messagesOf(service, clinicId)).filter(({ body }) => body.includes('Who is this?')),
   ).toMatchObject([{ patientId: null, kind: 'clinician-reply' }])
+})
+
+test('what a clinician was told stands on their page until they have seen or taken it', async () => {
+  const one = await writes(service, clinicId, maud.mobile, 'dizzy and my ear is running')
+  const two = await writes(service, clinicId, maud.mobile, 'pain 7 out of 10')
+  for (const { concernId } of [one, two])
+    await inClinic(service, clinicId, (scope) =>
+      giveNotice(scope, { staffIds: [second.staffId], concernId, kind: 'near', dedupe: `test/${concernId}` }),
+    )
+  const told = async () =>
+    (await (await second.get('/clinician')).text()).match(/A concern is near its time/g)?.length ?? 0
+  expect(await told()).toBe(2)
+  // Looking is not seeing: a page that renews itself must not swallow a notice.
+  await second.get(url(one.concernId))
+  expect(await told()).toBe(2)
+  await second.post(`${url(one.concernId)}/claim`)
+  expect(await told()).toBe(1)
+  expect((await second.post('/clinician/notices')).status).toBe(303)
+  expect(await told()).toBe(0)
+})
+
+test('a silence after a hard removal is shown with its checks', async () => {
+  const ebba = await book(service, clinicId, { name: 'Ebba Strand', start: '2026-03-02T08:00' })
+  const { concernId } = await inFlow(service, clinicId, async (flow) => {
+    const hard = {
+      ear: 'left',
+      found: ['hard-wax'],
+      softness: 'hard-and-dry',
+      methods: ['instrument'],
+      result: 'part-cleared',
+      canal: ['grazed'],
+      drum: 'not-seen',
+      felt: ['pain'],
+      advice: '',
+    } as const
+    await recordProcedure(
+      flow,
+      ebba.visit.visitId,
+      procedureRecordSchema.parse({ ears: [hard] }),
+      first.staffId,
+    )
+    const [check] = await checksOfVisit(flow, ebba.visit.visitId)
+    await setCheckMissed(flow, check?.checkId ?? '')
+    return await raiseConcern(flow, {
+      patient: ebba.patient,
+      visitId: ebba.visit.visitId,
+      source: 'silence',
+      urgency: 'today',
+      score: 2,
+      reason: 'Two checks without an answer.',
+      safetyNet: false,
+    })
+  })
+  const page = await open(first, concernId)
+  expect(page).toContain('wrote nothing here: this comes from checks without an answer')
+  expect(page).toContain('NO ANSWER')
+  expect(page).not.toContain('Read wrongly?')
 })
 
 test('past its time a concern is said loudly to be overdue', async () => {

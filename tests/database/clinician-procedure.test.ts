@@ -1,12 +1,13 @@
 /** The day sheet, the procedure's form and one patient's page, on the real database. */
 import { expect, test } from 'vitest'
+import { deliver } from '../../jobs/deliver.ts'
 import { checksOfVisit, recordsOfVisit } from '../../src/aftercare/store.ts'
 import { deskItems } from '../../src/desk/store.ts'
 import { inFlow } from '../../src/flow/context.ts'
 import { noteDoses } from '../../src/flow/plans.ts'
 import { currentPlan } from '../../src/softening/store.ts'
 import { getPatient } from '../../src/visits/store.ts'
-import { staffClinic } from '../support/clinic.ts'
+import { runJobs, staffClinic } from '../support/clinic.ts'
 import { testDatabase } from '../support/database.ts'
 import { webTest } from '../support/web.ts'
 import { answerHistory, book, hidden, writes } from './clinician-fixtures.ts'
@@ -21,6 +22,7 @@ await answerHistory(service, clinicId, wyn.reference, [
   { question: 'perforation-healed', answer: 'yes', asked: 1 },
 ])
 const una = await book(service, clinicId, { name: 'Una Kestle', start: '2026-03-10T11:00' })
+await runJobs(service, [deliver])
 await answerHistory(service, clinicId, una.reference)
 const plan = await inFlow(service, clinicId, (flow) => currentPlan(flow, una.visit.visitId))
 await inFlow(service, clinicId, (flow) =>

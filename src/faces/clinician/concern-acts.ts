@@ -6,11 +6,11 @@ import type { StaffEnv } from '../../access/env.ts'
 import { refuse, safePath } from '../../access/route.ts'
 import { addEvent, getConcern, seeNotices } from '../../concerns/store.ts'
 import type { Flow } from '../../flow/context.ts'
+import { correctReading } from '../../flow/corrections.ts'
 import { decideHistory } from '../../flow/screening.ts'
 import {
   type Clinician,
   closeConcern,
-  correctReading,
   type Done,
   giveBack,
   noteOn,

@@ -1,8 +1,9 @@
 /** What the page of one concern shows, read in one transaction. */
 import type { Temporal } from 'temporal-polyfill'
-import { recordsOfPatient, type StoredEar } from '../../aftercare/store.ts'
+import { checksOfVisit, recordsOfPatient, type StoredCheck, type StoredEar } from '../../aftercare/store.ts'
 import { type Concern, type ConcernEvent, eventsOf, getConcern } from '../../concerns/store.ts'
 import type { Flow } from '../../flow/context.ts'
+import { type Correction, correctionsOf } from '../../flow/corrections.ts'
 import {
   messagesAbout,
   type ReadReply,
@@ -10,7 +11,7 @@ import {
   repliesOf,
   type SentMessage,
 } from '../../flow/patient-record.ts'
-import { type Correction, correctionsOf, senderOf, stateOf } from '../../flow/triage.ts'
+import { senderOf, stateOf } from '../../flow/triage.ts'
 import type { UrgencyRules } from '../../protocol/sections/urgency.ts'
 import { protocolVersion } from '../../protocol/store.ts'
 import {
@@ -41,6 +42,7 @@ export interface ConcernData {
   plan: StoredPlan | null
   doseDays: DoseDayRow[]
   procedures: StoredEar[]
+  checks: StoredCheck[]
   sent: SentMessage[]
   events: ConcernEvent[]
   corrections: Correction[]
@@ -86,6 +88,7 @@ export async function loadConcern(
     plan,
     doseDays: plan ? await doseDayRows(flow, [plan.planId]) : [],
     procedures: patientId ? await recordsOfPatient(flow, patientId) : [],
+    checks: visit ? await checksOfVisit(flow, visit.visitId) : [],
     sent: await messagesAbout(flow, concernId),
     events: await eventsOf(flow, concernId),
     corrections: replyId ? await correctionsOf(flow, [replyId]) : [],

@@ -11,7 +11,7 @@ import { choices, csrfField, textArea } from '../shared/forms.ts'
 import { type Html, liveRegion, page } from '../shared/layout.ts'
 import { urgencyMark, urgencyWords } from '../shared/urgency.ts'
 import type { ConcernData } from './concern-data.ts'
-import { historyPart, planPart, proceduresPart, trendTable } from './known.ts'
+import { checksPart, historyPart, planPart, proceduresPart, trendTable } from './known.ts'
 import { findingLines, patientWords, scoreTable } from './marked.ts'
 import { doneLine, dueLine, mayAct, refusedLine } from './parts.ts'
 import { agentWords, capital, earsWords, messageStatusWords, sourceOfConcern, statusWords } from './words.ts'
@@ -158,6 +158,7 @@ ${historyPart(data.screening, patient.risks)}
 ${planPart(data.plan, data.doseDays, today)}
 <h3>What was done</h3>
 ${proceduresPart(data.procedures, zone)}
+${checksPart(data.checks, zone)}
 <h3>Replies</h3>
 ${trendTable(data.reply, data.others, zone)}
 <h3>The score of this reply</h3>`
@@ -251,7 +252,7 @@ const SHOULD_BE: Record<Urgency, string> = {
 export function wronglyForm(c: Context<StaffEnv>, replyId: string, was: string): Html {
   return html`<form method="post" action="/clinician/replies/${replyId}/wrong">${csrfField(c)}
 <input type="hidden" name="back" value="${c.req.path}">
-<p class="row wrongly"><span><strong>Read wrongly?</strong> It should be:</span> ${URGENCIES.toReversed()
+<p class="row"><span><strong>Read wrongly?</strong> It should be:</span> ${URGENCIES.toReversed()
     .filter((urgency) => urgency !== was)
     .map(
       (urgency) => html`<button class="quiet" name="right" value="${urgency}">${SHOULD_BE[urgency]}</button>`,

@@ -2,12 +2,14 @@
 import type { Context } from 'hono'
 import type { StaffEnv } from '../../access/env.ts'
 import { listStaff } from '../../access/staff.ts'
-import { exportCorrections } from '../../flow/triage.ts'
+import { exportCorrections } from '../../flow/corrections.ts'
+import { listPractitioners } from '../../visits/store.ts'
 import { inClinicOf } from './parts.ts'
 
 export async function correctionsFile(c: Context<StaffEnv>) {
   const lines = await inClinicOf(c, async (flow) => {
-    const names = (await listStaff(flow)).map(({ name }) => name)
+    const people = [...(await listStaff(flow)), ...(await listPractitioners(flow))]
+    const names = people.map(({ name }) => name)
     return exportCorrections(flow, names, c.get('staff').staffId)
   })
   return c.body(lines.join(''), 200, {

@@ -1,7 +1,7 @@
 /** What is known besides the words: history, plan and dose days, procedure, earlier replies as a trend. */
 import { html } from 'hono/html'
 import { Temporal } from 'temporal-polyfill'
-import type { StoredEar } from '../../aftercare/store.ts'
+import type { StoredCheck, StoredEar } from '../../aftercare/store.ts'
 import type { ReadReply } from '../../flow/patient-record.ts'
 import { dayWords, whenWords } from '../../messages/words.ts'
 import { percent } from '../../softening/day-sheet.ts'
@@ -59,12 +59,12 @@ export function planPart(stored: StoredPlan | null, days: readonly DoseDayRow[],
         ? 'No drops are planned before this visit.'
         : html`${capital(agentWords(plan.agent))}, ${plan.dropsADose} drops, ${plan.dosesADay} times a day, ${plan.days.length} days (${planStatusWords[status]}).`
   }</p>
-${doseTable(days, today, held)}
+${doseTable(days, today, status)}
 ${readiness && !held ? readinessPart(readiness) : ''}`
 }
 
 /** A row a day: what was planned and what the patient said, per ear. */
-export function doseTable(days: readonly DoseDayRow[], today: string, held: boolean): Html {
+export function doseTable(days: readonly DoseDayRow[], today: string, status: StoredPlan['status']): Html {
   if (days.length === 0) return html``
   const ears = [...new Set(days.map(({ ear }) => ear))].sort()
   const byDay = Map.groupBy(days, ({ day }) => day)
@@ -72,7 +72,8 @@ export function doseTable(days: readonly DoseDayRow[], today: string, held: bool
     if (!row) return ''
     if (row.done !== null) return `${row.done} of ${row.planned}`
     if (row.some) return `yes, no number (${row.planned} planned)`
-    if (held && day >= today) return 'none: held back'
+    if (status === 'withheld' && day >= today) return 'held back'
+    if (status !== 'active' && day >= today) return 'no longer planned'
     return day < today ? 'no answer' : day === today ? 'not answered yet' : 'to come'
   }
   return html`<div class="scroll"><table class="stack"><caption>Doses done, as the patient says</caption>
@@ -113,6 +114,19 @@ export function proceduresPart(records: readonly StoredEar[], zone: string, limi
       (one) =>
         html`<li><strong>${whenWords(one.doneAt, zone)}, ${one.record.ear} ear (${one.difficulty}).</strong> ${recordSentences(one.record)}</li>`,
     )}</ul>`
+}
+
+const CHECKS: Record<StoredCheck['status'], string> = {
+  planned: 'to be asked',
+  answered: 'answered',
+  missed: 'NO ANSWER',
+  cancelled: 'not asked',
+}
+
+/** The checks after the procedure: a silence is seen here. */
+export function checksPart(checks: readonly StoredCheck[], zone: string): Html {
+  if (checks.length === 0) return html``
+  return html`<p>Checks:</p><ol>${checks.map(({ dueAt, status }) => html`<li>${whenWords(dueAt, zone)}: ${CHECKS[status]}</li>`)}</ol>`
 }
 
 /** Earlier replies, newest first, in columns that can be compared. */

@@ -6,8 +6,9 @@ import type { StaffEnv } from '../../access/env.ts'
 import { may } from '../../access/permissions.ts'
 import { refuse } from '../../access/route.ts'
 import { dayOf } from '../../flow/context.ts'
+import { correctionsOf } from '../../flow/corrections.ts'
 import { type PatientRecord, patientRecord } from '../../flow/patient-record.ts'
-import { correctionsOf, outcomeWords } from '../../flow/triage.ts'
+import { outcomeWords } from '../../flow/triage.ts'
 import { dayWords, timeWords, whenWords } from '../../messages/words.ts'
 import type { UrgencyRules } from '../../protocol/sections/urgency.ts'
 import { currentPlan, screeningsOf } from '../../softening/store.ts'
@@ -131,10 +132,10 @@ function timeline(list: Happening[], zone: string): Html {
 function happenings(record: PatientRecord, showing: Showing): Happening[] {
   return [
     ...visitLines(record, showing),
-    ...planLines(record, showing),
-    ...messageLines(record),
     ...replyLines(record, showing),
     ...(showing.clinical ? [...concernLines(record, showing), ...procedureLines(record, showing)] : []),
+    ...planLines(record, showing),
+    ...messageLines(record),
     ...checkLines(record),
   ]
 }
@@ -169,7 +170,7 @@ function planLines({ plans, doseDays }: PatientRecord, { today }: Showing): Happ
 ${doseTable(
   doseDays.filter((row) => row.planId === planId),
   today,
-  status !== 'active',
+  status,
 )}
 ${readiness && !held && status !== 'replaced' ? readinessPart(readiness) : ''}`,
     }

@@ -11,7 +11,7 @@ export interface NavigationEntry {
 
 export const navigation: NavigationEntry[] = [
   { href: '/clinician', label: 'Concerns', permission: 'concerns:read' },
-  { href: '/clinician/day', label: 'Day sheet', permission: 'visits:read' },
+  { href: '/clinician/day', label: 'Day sheet', permission: 'procedure:write' },
   { href: '/reception', label: 'Front desk', permission: 'visits:write' },
   { href: '/owner', label: 'The clinic', permission: 'settings:write' },
   { href: '/protocol', label: 'Rules', permission: 'protocol:read' },
