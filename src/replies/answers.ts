@@ -492,7 +492,14 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
     const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
     const w = tokens[m.from]?.w ?? ''
     if (w === 'stop' || w === 'end' || w === 'cancel' || w === 'quit') {
-      if (before[0] === 'not' || before[0] === 'never') continue
+      if (
+        before[0] === 'not' ||
+        before[0] === 'never' ||
+        before[0] === 'my' ||
+        before[0] === 'bus' ||
+        before[0] === 'the'
+      )
+        continue
       if (
         before[0] === 'i' ||
         (/^(it|bleeding|pain|ringing)$/.test(before[1] ?? '') && /^(will|does|to|did)$/.test(before[0] ?? ''))

@@ -530,7 +530,7 @@ function applyMoreThan(c: Case, findings: Finding[]) {
       v === 'more' &&
       w.slice(i + 1, i + 5).includes('than') &&
       !w.slice(Math.max(0, i - 2), i).some((x) => /^(no|not)$/.test(x)) &&
-      w.slice(i + 1, i + 8).some((x) => /^(yesterday|before|was|morning|last|did|it)$/.test(x)),
+      w.slice(i + 1, i + 8).some((x) => /^(yesterday|before|was|morning|last|did|it|day|hour|time)$/.test(x)),
   )
   const grown = w.some(
     (v, i) =>

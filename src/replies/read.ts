@@ -279,6 +279,22 @@ function answer(
       return out
     }
   }
+  // "More", "still there", "yes still": of what was asked.
+  if (q.asksProblem && q.asked.length === 1 && findings.length === 0 && tokens.length <= 5) {
+    const kind = q.asked[0] as Finding['kind']
+    const w = tokens.map((t) => t.w)
+    if (
+      w.some((x) => /^(more|worse|increasing|increased)$/.test(x)) &&
+      !w.some((x) => /^(no|not|any)$/.test(x))
+    ) {
+      out.findings.push({ ...finding(kind, 'affirmed', ['worse']), course: 'worse' })
+      return out
+    }
+    if (w.includes('still') && !w.some((x) => /^(no|not|none)$/.test(x))) {
+      out.findings.push({ ...finding(kind, 'affirmed', ['lasting']), course: 'same' })
+      return out
+    }
+  }
   const value = lead
   if (value === null) return out
   out.used = bare !== null

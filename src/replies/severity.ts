@@ -7,7 +7,7 @@ import type { Severity } from './types.ts'
 
 const set = (words: string) => new Set(words.split(' '))
 const EXTREME = set(
-  'terrible terribly horrendous horrendously horrific unbearable excruciating agonising worst dreadful dreadfully intense intensely crippling unreal hellish extreme extremely severe severely violent violently savage murderous shocking massive immense incredible horrible horribly',
+  'terrible terribly horrendous horrendously horrific unbearable excruciating agonising worst dreadful dreadfully intense intensely crippling unreal hellish extreme extremely severe severely violent violently moaning screaming savage murderous shocking massive immense incredible horrible horribly lot',
 )
 const STRONG = set(
   'bad badly very really so proper right awful awfully nasty strong sharp serious seriously dead sorely lots loads gey considerable considerably significant significantly big well incredibly constantly heavy bloody ruddy rotten',
@@ -146,7 +146,14 @@ export function painNumbers(
         /^(day|at|x|number|about-at|half|past|room|ward|only-have|page)$/.test(prev)
       )
         continue
-      if (next === ':' || (next === '.' && tokens[s.to + 1]?.kind === 'number')) continue
+      if (
+        next === ':' ||
+        (next === '.' &&
+          tokens[s.to + 1]?.kind === 'number' &&
+          tokens[s.to]?.start === tokens[s.to - 1]?.end &&
+          tokens[s.to + 1]?.start === tokens[s.to]?.end)
+      )
+        continue
       if (
         !numeral &&
         /^(one|two)$/.test(tokens[s.from]?.w ?? '') &&

@@ -38,7 +38,7 @@ export const EASED = set(
   'better easing eased easier improving improved less lessening lessened settling calming calmed fading faded reduced dying wearing lighter',
 )
 export const WORSE = set(
-  'worse badder worser sorer achier dizzier deafer worsened worsening increasing increased growing grown spreading spread intensifying intensified escalating stronger deteriorating deteriorated rising sharper louder heavier',
+  'worse ramping ramped building mounting climbing badder worser sorer achier dizzier deafer worsened worsening increasing increased growing grown spreading spread intensifying intensified escalating stronger deteriorating deteriorated rising sharper louder heavier',
 )
 export const SAME = set('same unchanged constant')
 
