@@ -6,9 +6,10 @@ import { routesOf } from '../../src/access/route.ts'
 import { endSessionsOf } from '../../src/access/sessions.ts'
 import { inClinic } from '../../src/database/service.ts'
 import { startProtocol } from '../../src/protocol/store.ts'
-import { importRows, runJobs, staffClinic } from '../support/clinic.ts'
+import { openSlot, runJobs, staffClinic } from '../support/clinic.ts'
 import { testDatabase } from '../support/database.ts'
 import { type Person, webTest } from '../support/web.ts'
+import { answerHistory, book, writes } from './clinician-fixtures.ts'
 
 const { service, clock, clinicId, owner: db, addClinic } = await testDatabase()
 const newClinic = async (slug: string) => {
@@ -91,28 +92,27 @@ test('each role opens what the table says, and nothing else', async () => {
   const demo = await newClinic('matrix-demo')
   await db`update clinic set demo = true where clinic_id = ${demo}`
   for (const role of ROLES) {
+    let here = await web.staff(role, clinicId)
+    let there = await web.staff(role, demo)
     for (const entry of guarded) {
       if (endless.has(entry.path)) continue
+      // Some of these end the session.
+      if (!here.cookie) here = await web.staff(role, clinicId)
+      if (!there.cookie) there = await web.staff(role, demo)
       const permission = entry.gate as Permission
       const what = `${role}: ${entry.method} ${entry.path}`
-      // A person each, since some of these end the session.
-      const person = await web.staff(role, demoOnly.has(permission) ? demo : clinicId)
-      const answer = await ask(person, entry)
+      if (entry.method === 'post') {
+        const without = await here.post(fill(entry.path, crypto.randomUUID()), { csrf: '' })
+        expect(without.status, what).toBe(demoOnly.has(permission) ? 404 : 403)
+      }
+      if (demoOnly.has(permission)) expect((await ask(here, entry)).status, what).toBe(404)
+      const answer = await ask(demoOnly.has(permission) ? there : here, entry)
       if (may(role, permission)) {
         expect(answer.status, what).not.toBe(403)
         expect(answer.status, what).not.toBe(401)
         expect(answer.status, what).toBeLessThan(500)
         expect(answer.headers.get('location') ?? '', what).not.toContain('/staff/sign-in?')
       } else expect(answer.status, what).toBe(403)
-      if (entry.method === 'post') {
-        const forged = await web.staff(role, clinicId)
-        const without = await forged.post(fill(entry.path, crypto.randomUUID()), { csrf: '' })
-        expect([403, 404], what).toContain(without.status)
-      }
-      if (demoOnly.has(permission)) {
-        const real = await web.staff(role, clinicId)
-        expect((await ask(real, entry)).status, what).toBe(404)
-      }
     }
   }
 }, 240_000)
@@ -145,23 +145,36 @@ test('an id of another clinic opens nothing, shows nothing and changes nothing',
       .toString()
       .slice(0, 10)}T${time}`
   const marks = ['Zephyrine Quillfeather', 'Barnaby Thistlewood']
-  const report = await importRows(service, far, [
-    `F1,${marks[0]},07700 900101,,1944-05-06,${start(6, '10:00')},30,Ottoline Marsh,removal,both,`,
-    `F2,${marks[1]},07700 900102,,1951-07-08,${start(8, '11:00')},30,Fenwick Adair,removal,left,`,
-  ])
-  expect(report).toBeDefined()
+  const booked = await book(service, far, { name: marks[0] as string, start: start(6, '10:00') })
+  await book(service, far, { name: marks[1] as string, start: start(8, '11:00') })
+  await answerHistory(service, far, booked.reference)
+  await writes(service, far, booked.mobile, 'My face has dropped on one side')
+  await openSlot(service, far, `${start(7, '09:00')}:00Z`)
   await runJobs(service, jobs)
   const tables = await db<{ name: string; columns: string[] }[]>`
     select table_name as name, array_agg(column_name::text) as columns from information_schema.columns
     where table_schema = 'public' and udt_name = 'uuid' and table_name <> 'clinic_directory' group by 1`
   const ids = new Set<string>()
-  for (const { name, columns } of tables) {
-    const rows = await db`select * from ${db(name)} where clinic_id = ${far} limit 2`
+  // What addresses name; the other tables' rows are reached through these.
+  const named = new Set([
+    'patient',
+    'visit',
+    'question',
+    'reply',
+    'concern',
+    'slot',
+    'practitioner',
+    'staff',
+    'desk_item',
+    'move',
+  ])
+  for (const { name, columns } of tables.filter((one) => named.has(one.name))) {
+    const rows = await db`select * from ${db(name)} where clinic_id = ${far} limit 1`
     for (const row of rows)
       for (const column of columns) if (typeof row[column] === 'string') ids.add(row[column])
   }
   ids.delete(far)
-  expect(ids.size).toBeGreaterThan(8)
+  expect(ids.size).toBeGreaterThan(6)
   const print = async () => {
     const hash = createHash('sha256')
     for (const { name } of tables) {
