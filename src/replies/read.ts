@@ -731,7 +731,7 @@ const BODY =
 const GOOD_CAN_NOT =
   /^(complain|wait|thank|believe|fault|praise|grumble|make|come|attend|find|see|get|say|beat|think|do|go|be|stop|remember|do|have|fly|swim|pay|hurry|walk-the-dog|fit|help|use|open|reach|manage|afford|drive|text|work|imagine|recommend|speak|ask|tell|read|stay|put|keep|move|rearrange|answer|talk)$/
 const EXPLAINS =
-  /^(drop|drops|oil|olive|bicarb|wax|done|did|put|putting|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|softer|softened|syringed|hoovered|suction|microsuction|appointment|cotton|shower|hat|which|left|right|both|each|lie|lay|laid|lying|side|champion|well|test|happy|comfortable|working|works|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|busy|dirty|waxy|wash|washed|washing|hair|seen|done|checked|bless|thanks|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|big|open|peeled)$/
+  /^(drop|drops|oil|olive|bicarb|wax|done|did|put|putting|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|softer|softened|syringed|hoovered|suction|microsuction|appointment|cotton|shower|hat|which|lie|lay|laid|lying|champion|well|test|happy|comfortable|working|works|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|busy|dirty|waxy|wash|washed|washing|hair|seen|done|checked|bless|thanks|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|big|open|peeled)$/
 
 /** Clauses about the ear, face or throat, or about something that cannot be done, that no rule understood. */
 function unexplained(

@@ -2,6 +2,7 @@
  * Mends spelling against the reader's own vocabulary only, and never into something harmless while a symptom
  * is as near. Words of ordinary English stay as they are and carry the symptom words one edit away as `alts`.
  */
+import { CONTRACTIONS } from './lexicon/forms.ts'
 import { squeeze, type Token, token } from './normalise.ts'
 
 export type Vocabulary = {
@@ -33,6 +34,7 @@ export function speller(v: Vocabulary): Speller {
   const known = new Set([...v.lexicon, ...v.plain])
   const near = deletionIndex(known)
   const nearAlarm = deletionIndex(v.alarm)
+  const contractions = deletionIndex(new Set([...CONTRACTIONS.keys()].filter((w) => w.length >= 6)))
   const isKnown = (w: string) => v.lexicon.has(w) || v.plain.has(w)
   const isWord = (w: string) => isKnown(w) || v.english.has(w)
 
@@ -89,6 +91,11 @@ export function speller(v: Vocabulary): Speller {
         t.known = 'english'
         t.alts = altsOf(t.w)
         out.push(t)
+        continue
+      }
+      const spread = t.w.length >= 5 ? candidates(t.w, contractions, 1)[0] : undefined
+      if (spread) {
+        for (const part of CONTRACTIONS.get(spread) ?? []) out.push({ ...t, w: part, known: 'mended' })
         continue
       }
       if (t.w.length > 4 && t.w.endsWith('in') && isWord(`${t.w}g`)) {
