@@ -1,7 +1,6 @@
 /** What a person must know of a document besides its rules: loose numbers, what changed, what to mend. Pure. */
 import type { z } from 'zod'
-import { changedRules, type ProtocolDocument, type RuleChange } from './document.ts'
-import { ruleSchema } from './rule.ts'
+import { ruleSchema, sourceWords } from './rule.ts'
 
 export interface LooseValue {
   /** Where it stands: `urgency.bands.soon`. */
@@ -16,15 +15,63 @@ export function looseValues(document: unknown, path = ''): LooseValue[] {
   return Object.entries(document).flatMap(([key, inner]) => looseValues(inner, path ? `${path}.${key}` : key))
 }
 
-/** Everything that differs between two documents: rules by their place, and the loose values. */
-export function changesBetween(before: ProtocolDocument, after: ProtocolDocument): RuleChange[] {
-  const index = (document: ProtocolDocument) =>
-    new Map(looseValues(document).map(({ path, value }) => [path, JSON.stringify(value)]))
-  const [old, fresh] = [index(before), index(after)]
-  const loose = [...new Set([...old.keys(), ...fresh.keys()])]
-    .filter((path) => old.get(path) !== fresh.get(path))
-    .map((path) => ({ path, before: old.get(path) ?? null, after: fresh.get(path) ?? null }))
-  return [...changedRules(before, after), ...loose].toSorted((a, b) => (a.path < b.path ? -1 : 1))
+export interface RuleChange {
+  /** Where it stands; in a list, by its id: `urgency.floors.f-face`. */
+  path: string
+  before: string | null
+  after: string | null
+}
+
+interface Flat {
+  /** One line a rule and a loose value, by where it stands. */
+  lines: Map<string, string>
+  /** The ids of each list that has some, in order. */
+  orders: Map<string, string[]>
+}
+
+/** Rows of a list go by their ids, so that one row taken out is one change. */
+function flatten(value: unknown, path = '', flat: Flat = { lines: new Map(), orders: new Map() }): Flat {
+  const rule = ruleSchema.safeParse(value)
+  if (rule.success) {
+    const { id: _id, text, source: _source, ...values } = value as Record<string, unknown>
+    flat.lines.set(path, `${text} [${sourceWords(rule.data.source)}] ${JSON.stringify(values)}`)
+  } else if (value === null || typeof value !== 'object') {
+    flat.lines.set(path, JSON.stringify(value))
+  } else {
+    const entries = Object.entries(value).map(([key, inner]) => [idOf(inner) ?? key, inner] as const)
+    const ids = Array.isArray(value) ? value.map(idOf).filter((id) => id !== null) : []
+    if (ids.length > 0) flat.orders.set(path, ids)
+    for (const [key, inner] of entries) {
+      const at = path ? `${path}.${key}` : key
+      flatten(inner, flat.lines.has(at) ? `${at}+` : at, flat)
+    }
+  }
+  return flat
+}
+
+function idOf(value: unknown): string | null {
+  if (value === null || typeof value !== 'object' || !('id' in value)) return null
+  return typeof value.id === 'string' ? value.id : null
+}
+
+/** Everything that differs between two documents: rules, loose values, and the order of a list. */
+export function changesBetween(before: unknown, after: unknown): RuleChange[] {
+  const [old, fresh] = [flatten(before), flatten(after)]
+  const changes = [...new Set([...old.lines.keys(), ...fresh.lines.keys()])]
+    .filter((path) => old.lines.get(path) !== fresh.lines.get(path))
+    .map((path) => ({
+      path,
+      before: old.lines.get(path) ?? null,
+      after: fresh.lines.get(path) ?? null,
+    }))
+  const moved = [...old.orders].flatMap(([path, ids]) => {
+    const now = fresh.orders.get(path) ?? []
+    const [was, is] = [ids.filter((id) => now.includes(id)), now.filter((id) => ids.includes(id))]
+    return was.join() === is.join()
+      ? []
+      : [{ path: `${path} (order)`, before: was.join(', '), after: is.join(', ') }]
+  })
+  return [...changes, ...moved].toSorted((x, y) => (x.path < y.path ? -1 : 1))
 }
 
 type Issue = z.core.$ZodIssue

@@ -1,6 +1,6 @@
 /** The clinic's rules and numbers as one checked document: every rule with its source, versioned and signed. */
 import { z } from 'zod'
-import { type Rule, ruleSchema, sourceWords } from './rule.ts'
+import { type Rule, ruleSchema } from './rule.ts'
 import { aftercareSchema, defaultAftercare } from './sections/aftercare.ts'
 import { softeningDefaults, softeningSchema } from './sections/softening.ts'
 import { defaultUrgencyRules, urgencyRulesSchema } from './sections/urgency.ts'
@@ -34,21 +34,4 @@ export function rulesOf(document: unknown, path = ''): RuleRow[] {
     return [{ ...own.data, path, values }]
   }
   return Object.entries(document).flatMap(([key, inner]) => rulesOf(inner, path ? `${path}.${key}` : key))
-}
-
-export interface RuleChange {
-  path: string
-  before: string | null
-  after: string | null
-}
-
-/** What differs between two documents, rule by rule. */
-export function changedRules(before: ProtocolDocument, after: ProtocolDocument): RuleChange[] {
-  const show = ({ text, source, values }: RuleRow) =>
-    `${text} [${sourceWords(source)}] ${JSON.stringify(values)}`
-  const index = (document: ProtocolDocument) => new Map(rulesOf(document).map((row) => [row.path, show(row)]))
-  const [old, fresh] = [index(before), index(after)]
-  return [...new Set([...old.keys(), ...fresh.keys()])]
-    .filter((path) => old.get(path) !== fresh.get(path))
-    .map((path) => ({ path, before: old.get(path) ?? null, after: fresh.get(path) ?? null }))
 }

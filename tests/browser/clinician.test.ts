@@ -105,9 +105,9 @@ test('the rules are readable and editable on a narrow screen', async () => {
   await sound(page, 'narrow-edit')
   const draft = structuredClone(defaultProtocol)
   draft.urgency.bands.today += 2
-  draft.urgency.floors = draft.urgency.floors.filter(({ id }) => id !== 'f-ringing')
+  for (const row of draft.urgency.floors) if (row.id === 'f-ringing') row.urgency = 'now'
   const version = await inClinic(service, clinicId, (scope) =>
-    draftProtocol(scope, { document: draft, note: 'Ringing alone is no alarm', by: staff.second }),
+    draftProtocol(scope, { document: draft, note: 'Ringing at once', by: staff.second }),
   )
   await writes(service, clinicId, maud.mobile, 'I have had a ringing noise since Sunday')
   await page.goto(`${address}/protocol/${version}`)

@@ -197,6 +197,24 @@ test('a changed number that belongs to no rule is among the changes', () => {
   expect(changesBetween(defaultProtocol, defaultProtocol)).toEqual([])
 })
 
+test('one rule taken out, put in or moved is one change', () => {
+  const out = structuredClone(defaultProtocol)
+  out.urgency.floors = out.urgency.floors.filter(({ id }) => id !== 'f-ringing')
+  expect(changesBetween(defaultProtocol, out)).toMatchObject([
+    { path: 'urgency.floors.f-ringing', before: expect.stringContaining('ringing'), after: null },
+  ])
+  expect(changesBetween(out, defaultProtocol)).toMatchObject([
+    { path: 'urgency.floors.f-ringing', before: null },
+  ])
+  const moved = structuredClone(defaultProtocol)
+  moved.softening.agents.reverse()
+  expect(changesBetween(defaultProtocol, moved).map(({ path }) => path)).toEqual(['softening.agents (order)'])
+  const source = structuredClone(defaultProtocol)
+  const face = source.urgency.floors[0]
+  if (face) face.source = { kind: 'clinic' }
+  expect(changesBetween(defaultProtocol, source)).toHaveLength(1)
+})
+
 test('what does not fit names its place, also inside a choice of shapes', () => {
   const broken = JSON.parse(JSON.stringify(defaultProtocol))
   broken.aftercare.schedule[0].checks[0] = { hours: 'two' }
