@@ -47,7 +47,7 @@
     if (stale.length === 0) return
     const answer = await fetch(location.href, { headers: { accept: 'text/html' } })
     if (answer.redirected || answer.status === 401) return location.reload()
-    if (!answer.ok) return
+    if (!answer.ok) throw new Error(String(answer.status))
     const fresh = new DOMParser().parseFromString(await answer.text(), 'text/html')
     for (const region of stale) {
       const next = fresh.getElementById(region.id)
@@ -57,17 +57,45 @@
     }
   }
 
-  const source = new EventSource('/live')
-  const changed = (topic) => {
+  const line = (open) => document.body.classList.toggle('line-down', !open)
+  const changed = (topic, wait = 150) => {
     wanted.add(topic)
     clearTimeout(timer)
-    timer = setTimeout(() => renew().catch(() => {}), 150)
+    timer = setTimeout(() => {
+      renew().then(
+        () => line(true),
+        () => {
+          // The page may be old: it says so, and tries until it has read again.
+          line(false)
+          changed('*', 5000)
+        },
+      )
+    }, wait)
   }
-  source.addEventListener('change', (event) => changed(event.data))
-  // What happened while the line was down is unknown: read everything again.
-  source.addEventListener('again', () => changed('*'))
-  source.addEventListener('ended', () => location.reload())
-  const line = (open) => document.body.classList.toggle('line-down', !open)
-  source.addEventListener('open', () => line(true))
-  source.addEventListener('error', () => line(false))
+
+  let source = null
+  let later = 0
+  const connect = () => {
+    clearTimeout(later)
+    source?.close()
+    source = new EventSource('/live')
+    source.addEventListener('change', (event) => changed(event.data))
+    // What happened while the line was down is unknown: read everything again.
+    source.addEventListener('again', () => changed('*'))
+    source.addEventListener('ended', () => location.reload())
+    source.addEventListener('error', () => {
+      line(false)
+      // The browser tries again by itself, but not after an answer that was no stream.
+      if (source.readyState === EventSource.CLOSED) later = setTimeout(connect, 10_000)
+    })
+  }
+  connect()
+  // A page that nobody looks at gives its line back: browsers have few for one host.
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'visible') connect()
+    else {
+      clearTimeout(later)
+      source.close()
+    }
+  })
 })()
