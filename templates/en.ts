@@ -30,6 +30,14 @@ export const messages = {
     safety: 'One text, so that a bare answer has only one question that it can belong to.',
     reviewed: null,
   },
+  'screening-rest': {
+    purpose: 'Part of the history was told by text: the rest is asked at once, not question by question.',
+    audience: 'patient',
+    text: '{clinic}: Thank you. Is there anything else from the list in our first text? If not, reply NONE. If so, tell us which and when. Please use no ear drops until we tell you.',
+    cautions: ['no-drops'],
+    safety: 'One bare NONE settles what is left; anything else is read.',
+    reviewed: null,
+  },
   'screening-ask-again': {
     purpose: 'An answer of the history was not clear: asked once more in other words.',
     audience: 'patient',

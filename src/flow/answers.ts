@@ -14,7 +14,7 @@ import type { DosesSaid, PageForm } from './forms.ts'
 import { answerMove } from './moves.ts'
 import { noteDoses } from './plans.ts'
 import { answerRecall } from './recall.ts'
-import { takeAnswers } from './screening.ts'
+import { THE_REST, takeAnswers } from './screening.ts'
 
 export interface Answering {
   row: typeof reply.$inferSelect
@@ -150,11 +150,18 @@ async function history(flow: Flow, answering: Answering, question: Question): Pr
   // A wish for another time or for a call says nothing of ears; with a bare "no" in it, a human reads which.
   const wishes = reading.reschedule || reading.callMe
   if (wishes && kindsTold(reading).length === 0) return reading.yesNo === null
-  const given = screeningAnswers(flow, reading, question)
+  const said = screeningAnswers(flow, reading, question)
+  // A NONE to the rest of the list says nothing of what was told before it.
+  const before = new Set((await getScreening(flow, visit.visitId))?.answers.map((one) => one.question))
+  const given = said.filter(
+    (one) => one.answer !== 'no' || one.question === asksOf(question) || !before.has(one.question),
+  )
   if (given.length === 0) return reading.findings.length > 0 || reading.doubts.length > 0
   await takeAnswers(flow, visit, patient, given, { byText: true, replyId: plain ? null : row.replyId })
   return true
 }
+
+const asksOf = (question: Question): string | undefined => (question.detail as { asks?: string }).asks
 
 /** The answers that a reply gives: to the one question asked by text, or to the whole list. */
 export function screeningAnswers(
@@ -164,18 +171,12 @@ export function screeningAnswers(
 ): ScreeningAnswer[] {
   const { asks, asked = 1 } = question.detail as { asks?: string; asked?: 1 | 2 }
   const told = answersFromHistory(kindsTold(reading), asked)
-  if (asks) {
-    const answer = reading.yesNo ?? (told.some(({ question: id }) => id === asks) ? 'yes' : null)
-    const own: ScreeningAnswer = {
-      question: asks,
-      answer: answer ?? 'unsure',
-      asked,
-      words: reading.text.slice(0, 500),
-    }
-    return [...told.filter(({ question: id }) => id !== asks), own]
+  if (!asks || asks === THE_REST) {
+    return reading.yesNo === 'no' ? mergeNo(noToAll(flow.rules.softening), told) : told
   }
-  if (reading.yesNo === 'no') return mergeNo(noToAll(flow.rules.softening), told)
-  return told
+  const answer = reading.yesNo ?? (told.some(({ question: id }) => id === asks) ? 'yes' : 'unsure')
+  const own: ScreeningAnswer = { question: asks, answer, asked, words: reading.text.slice(0, 500) }
+  return [...told.filter(({ question: id }) => id !== asks), own]
 }
 
 const mergeNo = (no: ScreeningAnswer[], yes: ScreeningAnswer[]): ScreeningAnswer[] => {

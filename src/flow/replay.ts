@@ -57,7 +57,9 @@ export async function replayBatch(
     driftedFromStored: 0,
     next: rows.length === limit ? cursorOf(rows.at(-1) as ReplyRow) : null,
   }
-  for (const row of read) {
+  for (const [index, row] of read.entries()) {
+    // Reading is work for this thread alone: others get their turn in between.
+    if (index % 10 === 9) await new Promise((resolve) => setImmediate(resolve))
     const replayed = replay(flow, row, around, draft)
     if (replayed.inForce !== replayed.stored) batch.driftedFromStored += 1
     if (replayed.draft !== replayed.inForce) batch.changed.push(replayed)

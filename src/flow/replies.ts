@@ -145,7 +145,7 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
   const wished = question?.kind === 'recall' ? { ...reading, reschedule: false } : reading
   await wishes(flow, row, patient, visit, wished)
   // A bare answer to two open questions is nobody's: nothing is made of it.
-  const ambiguous = judgement.why.includes('u-two-questions')
+  const ambiguous = asked.length > 1 && judgement.why.includes('u-two-questions')
   const understood =
     !ambiguous && (await answerReply(flow, { row, patient, visit, question, reading, form, plain }))
   const final = understood ? urgency : moreUrgent('unclear', urgency)

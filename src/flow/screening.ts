@@ -21,6 +21,9 @@ import { makePlan } from './plans.ts'
 /** Nearer than this a reminder would follow the question too closely. */
 const REMIND_FROM_HOURS = 12
 
+/** Names the question that asks for everything on the list that was not answered yet. */
+export const THE_REST = 'the-rest'
+
 const hours = (at: Temporal.Instant, count: number): Temporal.Instant => at.add({ hours: count })
 const earlier = (a: Temporal.Instant, b: Temporal.Instant): Temporal.Instant =>
   Temporal.Instant.compare(a, b) <= 0 ? a : b
@@ -124,10 +127,13 @@ async function askOn(
 ): Promise<ScreeningOutcome> {
   const rules = flow.rules.softening
   const open = questionsFor(answers, rules)
-  const unanswered = open.find(({ id }) => outcome.unanswered.includes(id))
+  const unanswered = open.filter(({ id }) => outcome.unanswered.includes(id))
   const unclear = open.find(({ id }) => outcome.askAgain.includes(id))
-  const next = unanswered ?? unclear
-  const again = unanswered === undefined
+  // What hangs on an answer already given first; then all the rest in one question.
+  const followUp = unanswered.find(({ askIf }) => askIf !== undefined)
+  const next = followUp ?? unanswered[0] ?? unclear
+  const theRest = followUp === undefined && unanswered.length > 1
+  const again = unanswered.length === 0
   const deadlineAt = earlier(hours(flow.now, rules.screening.askAgainHours.value), visit.startAt)
   await saveScreening(flow, visit.visitId, {
     status: again ? 'asked-again' : 'asked',
@@ -137,11 +143,12 @@ async function askOn(
   })
   // The link's page asks on by itself.
   if (!next || !byText) return outcome
+  const words = again ? next.again : next.text
   await tell(
     flow,
     patient,
-    again ? 'screening-ask-again' : 'screening-question',
-    { question: again ? next.again : next.text },
+    theRest ? 'screening-rest' : again ? 'screening-ask-again' : 'screening-question',
+    { question: words },
     {
       dedupe: `screening-ask/${visit.visitId}/${answers.length}/${next.id}`,
       visitId: visit.visitId,
@@ -150,7 +157,7 @@ async function askOn(
         kind: 'screening',
         visitId: visit.visitId,
         closesAt: visit.startAt,
-        detail: { asks: next.id, asked: again ? 2 : 1, words: again ? next.again : next.text },
+        detail: theRest ? { asks: THE_REST } : { asks: next.id, asked: again ? 2 : 1, words },
       },
     },
   )

@@ -83,6 +83,13 @@ test('a history by text that changes the plan is asked on, withheld and put befo
   const { visit } = await visitAndPatient(service, clinicId, 'H1')
   const screening = await inFlow(service, clinicId, (flow) => getScreening(flow, visit.visitId))
   expect(screening?.answers.find((one) => one.question === 'grommets')?.answer).toBe('yes')
+  clock.set(clock.now().add({ hours: 10 }))
+  await runJobs(service, [deliver])
+  expect((await textsTo('H1')).some((one) => one.kind === 'screening-rest')).toBe(true)
+  // NONE settles the rest of the list and leaves what was told.
+  expect((await text(mobile, 'NONE')).urgency).toBe('none')
+  const settled = await inFlow(service, clinicId, (flow) => getScreening(flow, visit.visitId))
+  expect(settled?.outcome).toMatchObject({ settled: true, decision: 'withheld' })
   expect((await textsTo('H1')).some((one) => one.kind.startsWith('dose-'))).toBe(false)
 })
 
