@@ -1,6 +1,6 @@
 /** Invites returners back when their own interval is nearly over, once a day. */
 import { inFlow } from '../src/flow/context.ts'
-import { inviteReturners } from '../src/flow/recall.ts'
+import { inviteReturners, type RecallBatch } from '../src/flow/recall.ts'
 import type { Job } from '../src/jobs.ts'
 
 const BATCH = 100
@@ -12,10 +12,10 @@ export const recall: Job = {
     let done = 0
     for (let after: string | null = null; !signal.aborted; ) {
       const from: string | null = after
-      const { invited, next } = await inFlow(service, clinicId, (flow) => inviteReturners(flow, from, BATCH))
-      done += invited
-      if (next === null) break
-      after = next
+      const batch: RecallBatch = await inFlow(service, clinicId, (flow) => inviteReturners(flow, from, BATCH))
+      done += batch.invited
+      if (batch.next === null) break
+      after = batch.next
     }
     return done
   },

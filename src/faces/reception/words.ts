@@ -138,6 +138,9 @@ export const WHAT_TO_DO: Record<DeskKind, string> = {
   'no-check-answer': 'Ring the patient. If something is wrong, tell a clinician at once.',
   'moved-by-clinic': 'Look whether the drops still fit the new time.',
   'recall-answered': 'Book a visit for this patient.',
+  'doubtful-message':
+    'Ask the sending service, or the patient, whether it came. Send it again only when it did not.',
+  restored: 'Do what the note says, with a clinician, before anything else.',
 }
 
 /** Messages by kind, without a word of what is in them. */
