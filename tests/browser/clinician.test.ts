@@ -113,7 +113,7 @@ test('the rules are readable and editable on a narrow screen', async () => {
   await page.goto(`${address}/protocol/${version}`)
   await page.getByText('What changed since version 1').waitFor()
   await page.getByRole('link', { name: 'Try it on the stored replies' }).click()
-  await page.getByText(/replies judged/).waitFor()
+  await page.getByText(/judged: \d+ would change/).waitFor()
   await sound(page, 'narrow-replay')
   await page.setViewportSize(widths.wide)
   await sound(page, 'wide-replay')

@@ -1,5 +1,6 @@
 /** What the page of one concern shows, read in one transaction. */
 import type { Temporal } from 'temporal-polyfill'
+import { auditViews } from '../../access/views.ts'
 import { checksOfVisit, recordsOfPatient, type StoredCheck, type StoredEar } from '../../aftercare/store.ts'
 import { type Concern, type ConcernEvent, eventsOf, getConcern } from '../../concerns/store.ts'
 import type { Flow } from '../../flow/context.ts'
@@ -23,7 +24,7 @@ import {
   screeningsOf,
 } from '../../softening/store.ts'
 import { getPatient, getVisit, type Patient, type Visit, visitsOfPatient } from '../../visits/store.ts'
-import { auditViews, type NameOf, staffNames } from './parts.ts'
+import { type NameOf, staffNames } from './parts.ts'
 
 export interface ConcernData {
   now: Temporal.Instant

@@ -4,6 +4,7 @@ import { html } from 'hono/html'
 import { Temporal } from 'temporal-polyfill'
 import type { StaffEnv } from '../../access/env.ts'
 import { may } from '../../access/permissions.ts'
+import { auditViews } from '../../access/views.ts'
 import { afterwards } from '../../aftercare/afterwards.ts'
 import { recordsOfPatient } from '../../aftercare/store.ts'
 import { dayOf, earsOf, type Flow } from '../../flow/context.ts'
@@ -13,7 +14,7 @@ import { plansOf, type Screening, type StoredPlan, screeningsOf } from '../../so
 import type { ScreeningOutcome } from '../../softening/types.ts'
 import { getPatients, type Visit, visitsBetween } from '../../visits/store.ts'
 import { page } from '../shared/layout.ts'
-import { auditViews, inClinicOf } from './parts.ts'
+import { inClinicOf } from './parts.ts'
 
 interface Line {
   visit: Visit

@@ -1,5 +1,4 @@
-/** Parts that several of these pages show, and what they all do before they show a patient. */
-import { and, eq, gte, inArray } from 'drizzle-orm'
+/** Parts that several of these pages show. */
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import type { Temporal } from 'temporal-polyfill'
@@ -7,7 +6,6 @@ import type { StaffEnv } from '../../access/env.ts'
 import { may } from '../../access/permissions.ts'
 import { refuse } from '../../access/route.ts'
 import { listStaff } from '../../access/staff.ts'
-import { audit } from '../../database/schema.ts'
 import type { Scope } from '../../database/service.ts'
 import { type Flow, inFlow } from '../../flow/context.ts'
 import { soonWords } from '../../messages/words.ts'
@@ -26,36 +24,6 @@ const uuid = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/
 export function idOf(c: Context<StaffEnv>, name: string): string {
   const id = c.req.param(name) ?? ''
   return uuid.test(id) ? id : refuse(404, 'There is no such page.')
-}
-
-/** A page that renews itself is one view: the same person sees the same patient once in these minutes. */
-const ONE_VIEW_MINUTES = 10
-
-/** Writes in the audit who saw which patients, and where. */
-export async function auditViews(
-  scope: Scope,
-  staffId: string,
-  patientIds: readonly (string | null)[],
-  where: string,
-): Promise<void> {
-  const ids = [...new Set(patientIds.filter((id) => id !== null))]
-  if (ids.length === 0) return
-  const actor = `staff:${staffId}`
-  const rows = await scope.tx
-    .select({ patientId: audit.patientId })
-    .from(audit)
-    .where(
-      and(
-        inArray(audit.patientId, ids),
-        eq(audit.actor, actor),
-        eq(audit.action, 'view patient'),
-        eq(audit.subject, where),
-        gte(audit.at, scope.now.subtract({ minutes: ONE_VIEW_MINUTES })),
-      ),
-    )
-  const seen = new Set(rows.map((row) => row.patientId))
-  for (const patientId of ids.filter((id) => !seen.has(id)))
-    scope.audit({ actor, action: 'view patient', patientId, subject: where })
 }
 
 export type NameOf = (staffId: string | null) => string

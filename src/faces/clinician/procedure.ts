@@ -4,6 +4,7 @@ import { html } from 'hono/html'
 import type { Temporal } from 'temporal-polyfill'
 import type { StaffEnv } from '../../access/env.ts'
 import { refuse } from '../../access/route.ts'
+import { auditViews } from '../../access/views.ts'
 import { type Afterwards, afterwards } from '../../aftercare/afterwards.ts'
 import {
   checksOfVisit,
@@ -32,7 +33,7 @@ import { csrfField, errorSummary, type FormErrors } from '../shared/forms.ts'
 import { type Html, page } from '../shared/layout.ts'
 import { notesFromBefore } from './day.ts'
 import { historyPart, planPart, proceduresPart } from './known.ts'
-import { auditViews, idOf, inClinicOf, refusedLine } from './parts.ts'
+import { idOf, inClinicOf, refusedLine } from './parts.ts'
 import {
   checkValues,
   earFields,

@@ -3,15 +3,17 @@ import type { Context } from 'hono'
 import { html } from 'hono/html'
 import type { StaffEnv } from '../../access/env.ts'
 import { refuse } from '../../access/route.ts'
+import { auditViews } from '../../access/views.ts'
 import { isMore, type ReplayBatch, replayBatch } from '../../flow/replay.ts'
 import { whenWords } from '../../messages/words.ts'
 import { currentProtocol, protocolVersion } from '../../protocol/store.ts'
 import { type Html, page } from '../shared/layout.ts'
 import { urgencyMark } from '../shared/urgency.ts'
-import { auditViews, inClinicOf } from './parts.ts'
+import { inClinicOf } from './parts.ts'
+import { capital } from './words.ts'
 
 /** Replies on one page: more are a press away, and all of them a command. */
-const A_PAGE = 1000
+const A_PAGE = 300
 
 const cursor = /^\d{4}-\d\d-\d\dT[\d:.]+Z_[0-9a-f-]{36}$/
 
@@ -52,7 +54,7 @@ ${batch.next ? html`<p><a class="button" href="/protocol/${version}/replay?after
 
 function countWords({ judged, changed }: ReplayBatch): string {
   const up = changed.filter((one) => isMore(one.draft, one.inForce)).length
-  return `${judged} replies judged: ${changed.length} would change, ${up} to more urgent, ${changed.length - up} to less urgent.`
+  return `${judged} ${judged === 1 ? 'reply' : 'replies'} judged: ${changed.length} would change, ${up} to more urgent, ${changed.length - up} to less urgent.`
 }
 
 /** The lowered ones first: they are the ones to fear. */
@@ -63,8 +65,8 @@ function table({ changed }: ReplayBatch, version: number, zone: string): Html {
   return html`<div class="scroll"><table class="stack"><thead><tr><th scope="col">Words</th><th scope="col">In use</th><th scope="col">Version ${version}</th><th scope="col">Came</th></tr></thead><tbody>
 ${order.map(
   (one) => html`<tr><td data-label="Words"><blockquote class="words">${one.words}</blockquote></td>
-<td data-label="In use">${urgencyMark(one.inForce)}<br><span class="small">${one.reasons.inForce}</span></td>
-<td data-label="Version ${version}">${urgencyMark(one.draft)}<br><span class="small">${one.reasons.draft}</span>${isMore(one.draft, one.inForce) ? '' : html`<br><strong>LESS URGENT</strong>`}</td>
+<td data-label="In use">${urgencyMark(one.inForce)}<br><span class="small">${capital(one.reasons.inForce)}</span></td>
+<td data-label="Version ${version}">${urgencyMark(one.draft)}<br><span class="small">${capital(one.reasons.draft)}</span>${isMore(one.draft, one.inForce) ? '' : html`<br><strong>LESS URGENT</strong>`}</td>
 <td data-label="Came">${whenWords(one.receivedAt, zone)}</td></tr>`,
 )}</tbody></table></div>`
 }
