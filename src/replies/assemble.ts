@@ -47,6 +47,9 @@ const EAR_KINDS = new Set<FindingKind>([
   'swelling',
 ])
 const PRESENT_WORDS = /^(is|am|are|still|now|has|today|keeps|getting|have)$/
+/** Said to be nothing out of the way. */
+const EXPECTED_WORDS =
+  /^(expected|expect|warned|promised|told|normal|said|worry|hardly|barely|scarcely|bother)$/
 const NEW_WORDS =
   /^(new|now|started|starting|suddenly|developed|begun|began|noticed|just|today|overnight|sudden|appeared|woke|since)$/
 
@@ -87,7 +90,9 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const first = Math.min(...m.used)
     // The words that carry the symptom may stand after the negator although the mention begins before it.
     let covered: Range[] = []
-    for (const u of m.used) if ((deniedAt[u]?.length ?? 0) > covered.length) covered = deniedAt[u] ?? []
+    const carrying = m.core.size > 0 ? m.core : m.used
+    for (const u of carrying) if ((deniedAt[u]?.length ?? 0) > covered.length) covered = deniedAt[u] ?? []
+    if (m.core.size > 0 && [...m.core].some((u) => deniedAt[u] === undefined)) covered = []
     let isDenied = covered.length % 2 === 1
     if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
     if (m.negated && covered.length === 0 && !tokens.slice(m.from, m.to).some((t) => t.w === 'nor'))
@@ -142,8 +147,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       !sentenceTokens.some((t) => /^(still|every|keeps|again)$/.test(t.w))
     )
       tags.add('brief')
-    if (clauseTokens.some((t) => /^(expected|expect|warned|promised|told|normal|said|nothing)$/.test(t.w)))
-      tags.add('expected')
+    if (sentenceTokens.some((t) => EXPECTED_WORDS.test(t.w))) tags.add('expected')
     if (clauseTokens.some((t) => /^(fresh|bright|new)$/.test(t.w))) tags.delete('old-blood')
     if (m.kind === 'swelling' && behindEar(sentenceTokens)) tags.add('behind-ear')
     if (course === 'worse') tags.add('worse')

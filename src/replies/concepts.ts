@@ -16,6 +16,8 @@ export type Mention = {
   negated: boolean
   size: number
   used: Set<number>
+  /** The tokens that name the symptom by themselves. */
+  core: Set<number>
 }
 
 /** A mention of the left kind inside a mention of one of the right kinds is the same thing, said better. */
@@ -112,6 +114,7 @@ function cluster(matches: Match<Concept>[]): Mention[] {
         negated: m.negated,
         size: m.size,
         used: new Set(m.used),
+        core: new Set(m.size === 1 ? m.used : []),
       }
       for (const u of m.used) owner.set(u, mention)
       out.push(mention)
@@ -123,6 +126,7 @@ function cluster(matches: Match<Concept>[]): Mention[] {
         same.used.add(u)
         if (!owner.has(u)) owner.set(u, same)
       }
+      if (m.size === 1) for (const u of m.used) same.core.add(u)
       if (m.row.severity !== undefined) same.severity = Math.max(same.severity ?? 0, m.row.severity)
       // A "not" counts only where every way of reading the words has it inside.
       same.negated = same.negated && m.negated

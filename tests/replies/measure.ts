@@ -44,7 +44,8 @@ const same = (a: readonly string[], b: readonly string[]) => [...a].sort().join(
 function main(args: string[]) {
   const held = args.includes('--held')
   const named = args.filter((a) => !a.startsWith('--'))
-  const files = named.length > 0 ? named : globSync(`tests/replies/corpus/${held ? 'held' : 'dev'}-*.jsonl`).sort()
+  const files =
+    named.length > 0 ? named : globSync(`tests/replies/corpus/${held ? 'held' : 'dev'}-*.jsonl`).sort()
   const cases = files.flatMap((file) =>
     readFileSync(file, 'utf8')
       .split('\n')
@@ -61,24 +62,52 @@ function main(args: string[]) {
   console.log(`expected \\ read ${URGENCIES.map((u) => u.padStart(8)).join('')}`)
   for (const e of URGENCIES)
     console.log(
-      e.padStart(15) + URGENCIES.map((u) => String(count((x) => x.c.expect.urgency === e && x.a.urgency === u)).padStart(9)).join('').slice(1),
+      e.padStart(15) +
+        URGENCIES.map((u) => String(count((x) => x.c.expect.urgency === e && x.a.urgency === u)).padStart(9))
+          .join('')
+          .slice(1),
     )
 
   const urgent = read.filter((x) => rank(x.c.expect.urgency) >= rank('today'))
   const caught = urgent.filter((x) => rank(x.a.urgency) >= rank('today'))
   const missed = urgent.filter((x) => x.a.urgency === 'none')
   const harmless = read.filter((x) => x.c.expect.urgency === 'none')
-  const steps = read.filter((x) => x.a.urgency === x.c.expect.urgency || rank(x.a.urgency) === rank(x.c.expect.urgency) + 1)
+  const steps = read.filter(
+    (x) => x.a.urgency === x.c.expect.urgency || rank(x.a.urgency) === rank(x.c.expect.urgency) + 1,
+  )
   console.log(`\nsensitivity for now and today: ${rate(caught.length, urgent.length)}`)
   console.log(`urgent read none: ${rate(missed.length, urgent.length)}`)
   console.log(`urgent read below today: ${urgent.length - caught.length}`)
-  console.log(`now read now: ${rate(count((x) => x.c.expect.urgency === 'now' && x.a.urgency === 'now'), count((x) => x.c.expect.urgency === 'now'))}`)
-  console.log(`exact: ${rate(count((x) => x.a.urgency === x.c.expect.urgency), read.length)}`)
+  console.log(
+    `now read now: ${rate(
+      count((x) => x.c.expect.urgency === 'now' && x.a.urgency === 'now'),
+      count((x) => x.c.expect.urgency === 'now'),
+    )}`,
+  )
+  console.log(
+    `exact: ${rate(
+      count((x) => x.a.urgency === x.c.expect.urgency),
+      read.length,
+    )}`,
+  )
   console.log(`exact or safer by one step: ${rate(steps.length, read.length)}`)
-  console.log(`less urgent than labelled: ${rate(count((x) => rank(x.a.urgency) < rank(x.c.expect.urgency)), read.length)}`)
-  console.log(`harmless kept out of today and now: ${rate(harmless.filter((x) => rank(x.a.urgency) < rank('today')).length, harmless.length)}`)
-  console.log(`harmless kept out of the queue: ${rate(harmless.filter((x) => x.a.urgency === 'none').length, harmless.length)}`)
-  const field = (name: string, right: (x: (typeof read)[number]) => boolean, where: (x: (typeof read)[number]) => boolean = () => true) => {
+  console.log(
+    `less urgent than labelled: ${rate(
+      count((x) => rank(x.a.urgency) < rank(x.c.expect.urgency)),
+      read.length,
+    )}`,
+  )
+  console.log(
+    `harmless kept out of today and now: ${rate(harmless.filter((x) => rank(x.a.urgency) < rank('today')).length, harmless.length)}`,
+  )
+  console.log(
+    `harmless kept out of the queue: ${rate(harmless.filter((x) => x.a.urgency === 'none').length, harmless.length)}`,
+  )
+  const field = (
+    name: string,
+    right: (x: (typeof read)[number]) => boolean,
+    where: (x: (typeof read)[number]) => boolean = () => true,
+  ) => {
     const list = read.filter(where)
     console.log(`${name}: ${rate(list.filter(right).length, list.length)}`)
   }
@@ -86,7 +115,11 @@ function main(args: string[]) {
   field('doses right', (x) => x.a.doses === x.c.expect.doses)
   field('doses right where asked or told', (x) => x.a.doses === x.c.expect.doses, asksDoses)
   field('softened right', (x) => x.a.softened === x.c.expect.softened)
-  field('softened right where told', (x) => x.a.softened === x.c.expect.softened, (x) => x.c.expect.softened !== null)
+  field(
+    'softened right where told',
+    (x) => x.a.softened === x.c.expect.softened,
+    (x) => x.c.expect.softened !== null,
+  )
   field('STOP right', (x) => x.a.stop === x.c.expect.stop)
   field('move right', (x) => x.a.reschedule === x.c.expect.reschedule)
   field('history right', (x) => same(x.a.history, x.c.expect.history))
@@ -96,7 +129,9 @@ function main(args: string[]) {
   const quiet = args.includes('--urgency')
   for (const { c, a } of read) {
     const wrong = [
-      a.urgency !== c.expect.urgency ? `urgency ${a.urgency} for ${c.expect.urgency}${rank(a.urgency) < rank(c.expect.urgency) ? ' TOO LOW' : ''}` : '',
+      a.urgency !== c.expect.urgency
+        ? `urgency ${a.urgency} for ${c.expect.urgency}${rank(a.urgency) < rank(c.expect.urgency) ? ' TOO LOW' : ''}`
+        : '',
       a.doses !== c.expect.doses ? `doses ${a.doses} for ${c.expect.doses}` : '',
       a.softened !== c.expect.softened ? `softened ${a.softened} for ${c.expect.softened}` : '',
       a.stop !== c.expect.stop ? `stop ${a.stop}` : '',
@@ -105,17 +140,28 @@ function main(args: string[]) {
       same(a.flags, c.expect.flags) ? '' : `flags [${a.flags}] for [${c.expect.flags}]`,
     ].filter(Boolean)
     if (wrong.length === 0 || (quiet && a.urgency === c.expect.urgency)) continue
-    console.log(`${c.id} ${c.context}${c.question === undefined ? '' : ` (asked ${JSON.stringify(c.question)})`}: ${JSON.stringify(c.text)}`)
-    console.log(`    ${wrong.join('; ')} | ${a.findings.map((f) => (f.polarity === 'affirmed' ? f.kind : `${f.kind}(${f.polarity})`)).join(' ')} | ${a.why.join(' ')}`)
+    console.log(
+      `${c.id} ${c.context}${c.question === undefined ? '' : ` (asked ${JSON.stringify(c.question)})`}: ${JSON.stringify(c.text)}`,
+    )
+    console.log(
+      `    ${wrong.join('; ')} | ${a.findings.map((f) => (f.polarity === 'affirmed' ? f.kind : `${f.kind}(${f.polarity})`)).join(' ')} | ${a.why.join(' ')}`,
+    )
   }
 
   const n = urgent.length
   console.log('\nWhat these numbers can claim')
   if (missed.length === 0) {
-    console.log(`No miss in ${n} urgent replies: the true rate of urgent replies read none is below ${percent(upperBoundOfNone(n))} with 95 % confidence.`)
+    console.log(
+      `No miss in ${n} urgent replies: the true rate of urgent replies read none is below ${percent(upperBoundOfNone(n))} with 95 % confidence.`,
+    )
     if (n < 299) console.log('At least 299 urgent replies without a miss are needed to claim at most 1 %.')
-  } else console.log(`${missed.length} of ${n} urgent replies were read none: no claim of at most 1 % can be made.`)
-  console.log('They hold for replies like these, written by the same authors; development replies were used for tuning and say nothing of unseen text.')
+  } else
+    console.log(
+      `${missed.length} of ${n} urgent replies were read none: no claim of at most 1 % can be made.`,
+    )
+  console.log(
+    'They hold for replies like these, written by the same authors; development replies were used for tuning and say nothing of unseen text.',
+  )
 }
 
 if (import.meta.main) main(process.argv.slice(2))
