@@ -1,7 +1,7 @@
 /** The owner's page of who works here: invite, change, give a new way in, end sessions, remove. */
 import type { Context } from 'hono'
 import { html } from 'hono/html'
-import { isValidPhoneNumber, parsePhoneNumberWithError } from 'libphonenumber-js'
+import { type CountryCode, parsePhoneNumberFromString } from 'libphonenumber-js'
 import { z } from 'zod'
 import type { App, StaffEnv } from '../../access/env.ts'
 import {
@@ -16,10 +16,10 @@ import { ROLES, roleWords } from '../../access/permissions.ts'
 import { refuse, route } from '../../access/route.ts'
 import { endSessionsOf } from '../../access/sessions.ts'
 import { listStaff, type StaffRow } from '../../access/staff.ts'
-import { inClinic, type Scope } from '../../database/service.ts'
 import { choices, csrfField, errorSummary, type FormErrors, field, readForm } from '../shared/forms.ts'
 import { type Html, page } from '../shared/layout.ts'
 import { timeTag } from '../shared/times.ts'
+import { within } from './own.ts'
 
 const HOME = '/staff/people'
 const FRESH = { fresh: HOME } as const
@@ -163,9 +163,6 @@ export function mountPeople(app: App): void {
   )
 }
 
-const within = <T>(c: Context<StaffEnv>, work: (scope: Scope) => Promise<T>): Promise<T> =>
-  inClinic(c.get('service'), c.get('clinicId'), work)
-
 async function personOf(c: Context<StaffEnv, '/staff/people/:id/again'>): Promise<StaffRow> {
   const id = z.uuid().safeParse(c.req.param('id'))
   const people = id.success ? await within(c, listStaff) : []
@@ -180,8 +177,8 @@ function back(c: Context<StaffEnv>, outcome: Outcome) {
 
 /** In E.164; undefined when it is no number. */
 function mobileOf(written: string, region: string): string | undefined {
-  const country = region as Parameters<typeof isValidPhoneNumber>[1]
-  return isValidPhoneNumber(written, country) ? parsePhoneNumberWithError(written, country).number : undefined
+  const number = parsePhoneNumberFromString(written, region as CountryCode)
+  return number?.isPossible() ? number.number : undefined
 }
 
 function linkPage(c: Context<StaffEnv>, person: string, token: string) {

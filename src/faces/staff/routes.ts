@@ -3,6 +3,7 @@ import type { App } from '../../access/env.ts'
 import type { Role } from '../../access/permissions.ts'
 import { route } from '../../access/route.ts'
 import { mountAccount } from './account.ts'
+import { mountPassword } from './account-password.ts'
 import { mountInvitation } from './invitation.ts'
 import { mountPeople } from './people.ts'
 import { mountSignIn } from './sign-in.ts'
@@ -18,6 +19,7 @@ export function mount(app: App): void {
   route(app, 'get', '/staff', 'account', (c) => c.redirect(firstPage[c.get('staff').role], 303))
   mountSignIn(app)
   mountAccount(app)
+  mountPassword(app)
   mountPeople(app)
   mountInvitation(app)
 }
