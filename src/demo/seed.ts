@@ -2,10 +2,11 @@
 import { Readable } from 'node:stream'
 import type { Sql } from 'postgres'
 import { Temporal } from 'temporal-polyfill'
-import { addStaff } from '../access/staff.ts'
+import { addStaff, listStaff } from '../access/staff.ts'
 import type { EarRecord } from '../aftercare/record.ts'
 import { createClinic } from '../clinic.ts'
 import { type DrivenClock, drivenClock } from '../clock.ts'
+import { claim, close, queue, seeNotices } from '../concerns/store.ts'
 import { inClinic, type Service } from '../database/service.ts'
 import { recordProcedure } from '../flow/aftercare.ts'
 import { earsOf, inFlow } from '../flow/context.ts'
@@ -58,7 +59,7 @@ export async function seedDemo({ owner, service, jobs, deps }: SeedOptions): Pro
     for (const person of demoStaff) await addStaff(scope, { ...person })
     for (const [inDays, at, minutes, name] of demoSlots) {
       const practitionerId = await putPractitioner(scope, name)
-      const startAt = localTime(today.add({ days: inDays }), at)
+      const startAt = localTime(visitDay(today, inDays), at)
       await addSlot(scope, { practitionerId, startAt, minutes, room: null })
     }
   })
@@ -70,6 +71,14 @@ export async function seedDemo({ owner, service, jobs, deps }: SeedOptions): Pro
 const localTime = (day: Temporal.PlainDate, at: string): Temporal.Instant =>
   day.toZonedDateTime({ timeZone: DEMO_ZONE, plainTime: Temporal.PlainTime.from(at) }).toInstant()
 
+/** The demo's visits fall on days from Monday to Friday: a weekend's go to the Monday, or the Friday before. */
+function visitDay(today: Temporal.PlainDate, inDays: number): Temporal.PlainDate {
+  const day = today.add({ days: inDays })
+  const over = day.dayOfWeek - 5
+  if (over <= 0 || inDays === 0) return day
+  return inDays > 0 ? day.add({ days: 3 - over }) : day.subtract({ days: over })
+}
+
 const reference = (index: number): string => `BW-${1001 + index}`
 
 function demoCsv(today: Temporal.PlainDate): string {
@@ -80,7 +89,7 @@ function demoCsv(today: Temporal.PlainDate): string {
       one.name,
       one.mobile,
       one.birthDate,
-      `${today.add({ days: one.inDays })}T${one.at}`,
+      `${visitDay(today, one.inDays)}T${one.at}`,
       one.minutes,
       one.practitioner,
       one.purpose ?? 'removal',
@@ -112,6 +121,7 @@ async function playUntil(
       if (Temporal.Instant.compare(next, end) >= 0) return
       clock.set(next)
       for (const job of jobs) await runJob(service, job, deps, { clinics: [{ clinicId, slug: DEMO_SLUG }] })
+      await triage(service, clinicId, end.subtract({ hours: 36 }))
       for (const [index, person] of demoPatients.entries()) {
         await holdVisit(service, clinicId, index, person)
         await answer(service, clinicId, index, person, answered)
@@ -149,6 +159,21 @@ async function answer(
     body: words,
   })
   await handleReply(service, clinicId, replyId)
+}
+
+/** The demo's clinicians have dealt with what came in before yesterday; the last two days are left to you. */
+async function triage(service: Service, clinicId: string, before: Temporal.Instant): Promise<void> {
+  await inFlow(service, clinicId, async (flow) => {
+    const staff = await listStaff(flow)
+    const clinician = staff.find((one) => one.role === 'clinician')
+    if (!clinician) return
+    for (const { concernId, openedAt } of await queue(flow)) {
+      if (Temporal.Instant.compare(openedAt, before) >= 0) continue
+      await claim(flow, concernId, clinician.staffId)
+      await close(flow, concernId, clinician.staffId, { outcome: 'advised', note: 'Read and answered.' })
+    }
+    for (const { staffId } of staff) await seeNotices(flow, staffId, null)
+  })
 }
 
 /** Visits whose time has come are held and recorded. */
