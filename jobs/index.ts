@@ -1,5 +1,6 @@
 /** Every job of the service, and how long each may stand still before the staff pages say so. */
 import type { Job } from '../src/jobs.ts'
+import { backupBase, backupLog } from './backup.ts'
 import { collect } from './collect-spool.ts'
 import { deliver } from './deliver.ts'
 import { lapse } from './lapse.ts'
@@ -22,6 +23,8 @@ export const jobs: readonly Job[] = [
   learn,
   recall,
   rotateKeys,
+  backupBase,
+  backupLog,
 ]
 
 /** What the demo's past is played with. */
@@ -33,4 +36,6 @@ export const jobLimits: Readonly<Record<string, number>> = {
   'read-replies': 120,
   'watch-concerns': 120,
   lapse: 600,
+  'backup-log': 1800,
+  backup: 26 * 3600,
 }

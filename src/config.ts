@@ -34,6 +34,7 @@ const environment = z.object({
   FOREAFT_DEMO: truth.default(true),
   FOREAFT_KEYS: z.string().min(1).optional(),
   FOREAFT_SPOOL: z.string().min(1).optional(),
+  FOREAFT_BACKUPS: z.string().min(1).optional(),
   DATABASE_URL: url(/^postgres(ql)?:$/, 'must start with postgres://').optional(),
 })
 
@@ -49,6 +50,8 @@ export interface Config {
   /** Master keys as `id:base64,id:base64`; the first seals, all open. */
   keys: string | undefined
   spool: string
+  /** Folder of the encrypted backups of the embedded database. */
+  backups: string
   databaseUrl: string | undefined
 }
 
@@ -78,6 +81,7 @@ export function readConfig(variables: Record<string, string | undefined>): Confi
     demo: env.FOREAFT_DEMO,
     keys: env.FOREAFT_KEYS,
     spool: env.FOREAFT_SPOOL ?? join(data, 'spool'),
+    backups: env.FOREAFT_BACKUPS ?? join(data, 'backups'),
     databaseUrl: env.DATABASE_URL,
   }
 }

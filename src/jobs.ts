@@ -15,6 +15,8 @@ export interface JobDeps {
   spool: string
   /** In [0, 1); seeded in the simulation. */
   random?: () => number
+  /** Backs the whole database up; left out where its server is not ours. @returns how many files it took */
+  backup?: (what: 'base' | 'log') => Promise<number>
   /** Reads a stored reply and acts on it; a reply that it could not read is found again by its own job. */
   onReply?: (service: Service, clinicId: string, replyId: string) => Promise<void>
   log?: Log

@@ -6,6 +6,7 @@ import { checkBind } from './access/bind.ts'
 import { createApp } from './app.ts'
 import { loadClinic } from './clinic.ts'
 import { readConfig } from './config.ts'
+import { backUp } from './database/backup.ts'
 import { openDatabase } from './database/open.ts'
 import { inClinic, listClinics } from './database/service.ts'
 import { shiftableClock } from './demo/clock.ts'
@@ -30,6 +31,10 @@ async function main(): Promise<void> {
   const deps: JobDeps = {
     transports: { handset, spool: spoolTransport(config.spool) },
     spool: config.spool,
+    ...(database.embedded && {
+      backup: (what: 'base' | 'log') =>
+        backUp(what, { owner, folder: config.data, backups: config.backups, masters: service.masters }),
+    }),
     onReply: async (on, clinicId, replyId) => void (await handleReply(on, clinicId, replyId)),
   }
   try {

@@ -1,10 +1,13 @@
 /** From the configuration to a migrated database: the clinic's own server, or the embedded one. */
+import { existsSync } from 'node:fs'
+import { join } from 'node:path'
 import type { Sql } from 'postgres'
 import type { Clock } from '../clock.ts'
 import type { Config } from '../config.ts'
 import { Trouble, wordsOf } from '../trouble.ts'
 import { attachEmbedded, type EmbeddedServer, startEmbedded } from './embedded.ts'
 import { migrate } from './migrate.ts'
+import { UNFINISHED } from './restore.ts'
 import { openOwner, openService, type Service } from './service.ts'
 import { loadMasterKeys } from './vault.ts'
 
@@ -29,9 +32,15 @@ export async function openDatabase(
   publicUrl: string,
   { beside = false }: { beside?: boolean } = {},
 ): Promise<OpenDatabase> {
+  if (existsSync(join(config.data, UNFINISHED))) {
+    throw new Trouble(
+      `A restore into ${config.data} did not end: empty that folder and restore again before starting on it.`,
+    )
+  }
   const embedded = config.databaseUrl
     ? null
-    : ((beside ? attachEmbedded(config.data) : null) ?? (await startEmbedded({ folder: config.data })))
+    : ((beside ? attachEmbedded(config.data) : null) ??
+      (await startEmbedded({ folder: config.data, archive: true })))
   try {
     const url = embedded ? await ownDatabase(embedded) : (config.databaseUrl as string)
     const masters = loadMasterKeys(config.keys, config.data)

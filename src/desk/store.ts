@@ -21,6 +21,8 @@ export const DESK_KINDS = {
   'no-check-answer': 'No answer to the checks after the visit: reach the patient another way',
   'moved-by-clinic': 'The clinic moved a visit to which drops were planned',
   'recall-answered': 'The patient answered a recall',
+  'doubtful-message': 'The database was restored: this message may or may not have gone out',
+  restored: 'The database was restored: some hours are missing',
 } as const
 export type DeskKind = keyof typeof DESK_KINDS
 
