@@ -12,6 +12,8 @@ import { soonWords } from '../../messages/words.ts'
 import type { Html } from '../shared/layout.ts'
 import { deadlineWords } from './words.ts'
 
+export { auditViews } from '../../access/views.ts'
+
 /** One transaction of the signed-in person's clinic. */
 export const inClinicOf = <T>(c: Context<StaffEnv>, work: (flow: Flow) => Promise<T>): Promise<T> =>
   inFlow(c.get('service'), c.get('clinicId'), work)
