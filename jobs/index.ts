@@ -10,6 +10,7 @@ import { recall } from './recall.ts'
 import { refreshReadiness } from './refresh-readiness.ts'
 import { rotateKeys } from './rotate.ts'
 import { tidy } from './tidy-outbox.ts'
+import { verifyAudits } from './verify-audit.ts'
 import { watchConcerns } from './watch-concerns.ts'
 
 export const jobs: readonly Job[] = [
@@ -25,6 +26,7 @@ export const jobs: readonly Job[] = [
   rotateKeys,
   backupBase,
   backupLog,
+  verifyAudits,
 ]
 
 /** What the demo's past is played with. */
@@ -36,6 +38,4 @@ export const jobLimits: Readonly<Record<string, number>> = {
   'read-replies': 120,
   'watch-concerns': 120,
   lapse: 600,
-  'backup-log': 1800,
-  backup: 26 * 3600,
 }

@@ -48,6 +48,8 @@ const TOLD: Record<string, string> = {
   near: 'A concern is near its time and nobody has it',
   past: 'A concern is past its time and nobody has it',
   owner: 'A concern is past its time: marked for the owner',
+  'audit-broken': 'The record of who did what was changed from outside: call whoever runs the service',
+  stalled: 'Part of the service stands still: read and telephone patients by hand',
 }
 
 export async function queuePage(c: Context<StaffEnv>) {
