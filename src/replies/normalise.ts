@@ -22,6 +22,9 @@ export type Token = {
 /** Longer replies are cut for the reader and marked as not wholly read. */
 export const MAX_LENGTH = 10_000
 
+/** One picture over and over says no more than this many times. */
+const MAX_PICTURES = 50
+
 const NO_ALTS: readonly string[] = []
 
 export function token(w: string, kind: Token['kind'], start: number, end: number): Token {
@@ -112,6 +115,7 @@ const fold = (ch: string) =>
 /** Splits `text` into tokens in one pass; every token knows its place in the original text. */
 export function tokenise(text: string): Token[] {
   const tokens: Token[] = []
+  const pictures = new Map<string, number>()
   const end = Math.min(text.length, MAX_LENGTH)
   let i = 0
   while (i < end) {
@@ -131,8 +135,10 @@ export function tokenise(text: string): Token[] {
       t.emoji = true
       t.known = 'lexicon'
       const last = tokens.at(-1)
+      const times = (pictures.get(t.w) ?? 0) + 1
+      pictures.set(t.w, times)
       if (last?.emoji && last.w === t.w && i - last.end < 8) last.end = t.end
-      else tokens.push(t)
+      else if (times <= MAX_PICTURES) tokens.push(t)
       i += ch.length
     } else i += ch.length
   }

@@ -95,6 +95,8 @@ function subjectOf(
     if (j >= m.from && !FIRST.has(tokens[j]?.w ?? '') && !OTHER_PRONOUNS.has(tokens[j]?.w ?? '')) continue
     const w = tokens[j]?.w ?? ''
     if (w === 'your') return 'patient'
+    // "my daughter is coming but been dizzy": a contrast begins with the patient again.
+    if (j < m.from && /^(but|although|though|however)$/.test(w)) return null
     if (RELATIVES.has(w)) {
       if (SPEAKS.test(tokens[j + 1]?.w ?? '') && j + 2 < m.from) {
         // "my wife says it is bleeding": reported of the patient unless an owner is named.

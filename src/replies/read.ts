@@ -28,6 +28,9 @@ const NO = /^(no|none|emoji-no|not|never|nope|nothing|nil)$/
 const FILLER =
   /^(please|thanks|thank|you|love|dear|duck|pet|hen|kiss|ok|hi|hello|hiya|morning|afternoon|evening|good|the|a|it|is|i|do|did|have|has|am|so|far|really|all|at|today|just|not|well|sir|madam|doctor|nurse|mate|flower|again|emoji-plain|oh|sorry|im|afraid|yet|that|they|are|was|think|bit|little|and|as|of|course|very|much|will|be|can|my|on|in)$/
 
+/** The same doubt is named this often in one reply; more tell a reader nothing. */
+const MAX_DOUBTS = 20
+
 /** Reads one reply. Never throws; any shape of input is read as far as it can be. */
 export function readReply(input: ReadInput): Reading {
   const text =
@@ -64,7 +67,11 @@ export function readReply(input: ReadInput): Reading {
   const asksDoses = questions.some((q) => q.kind === 'doses')
   const doses = readDoses(tokens, layout, asksDoses && (only !== undefined || tokens.length > 3), context)
   const doubts: Doubt[] = []
+  const told = new Map<string, number>()
   const doubt = (rule: string, at: Span | null) => {
+    const times = told.get(rule) ?? 0
+    told.set(rule, times + 1)
+    if (times >= MAX_DOUBTS) return
     const span = at ?? { start: 0, end: Math.min(text.length, MAX_LENGTH) }
     doubts.push({ rule, start: span.start, end: span.end, words: text.slice(span.start, span.end) })
   }
@@ -75,17 +82,17 @@ export function readReply(input: ReadInput): Reading {
   if (answered.doubt) doubt(answered.doubt, null)
   if (doses.contradicts) doubt('u-contradiction', null)
 
-  const told = history.filter((h) =>
+  const own = history.filter((h) =>
     countsAsHistory(h, context, tokens, layout, assembly.asked, assembly.someoneElseAt),
   )
   if (
-    told.length < history.filter((h) => context === 'screening' && h.polarity !== 'denied').length &&
+    own.length < history.filter((h) => context === 'screening' && h.polarity !== 'denied').length &&
     context === 'screening'
   ) {
     if (history.some((h) => assembly.someoneElseAt(h))) doubt('u-other-person', null)
   }
-  const historyFound = historyItems(text, tokens, layout, told, questions, lead)
-  const forbidden = dropsWhereForbidden(text, tokens, told, context)
+  const historyFound = historyItems(text, tokens, layout, own, questions, lead)
+  const forbidden = dropsWhereForbidden(text, tokens, own, context)
   if (forbidden) findings.push(forbidden)
   const reading: Reading = {
     text,

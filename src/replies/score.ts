@@ -146,15 +146,12 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
     if (!why.includes(id)) why.push(id)
   }
 
-  const scored = new Set<string>()
+  // Findings that no rule can tell apart are weighed once, so that a reply that repeats itself costs no more.
+  const kinds = distinct(weighed)
   for (const row of rules.points) {
-    for (const w of weighed) {
-      if (!matches(row.when, w, weighed, risks, context)) continue
-      // Each row counts once a reply, however often its symptom is named.
-      if (scored.has(row.id)) break
-      scored.add(row.id)
-      points.push({ rule: row.id, points: row.points, finding: w.index })
-    }
+    // Each row counts once a reply, however often its symptom is named.
+    const w = kinds.find((x) => matches(row.when, x, kinds, risks, context))
+    if (w) points.push({ rule: row.id, points: row.points, finding: w.index })
   }
   if (points.length > 0)
     for (const row of rules.riskPoints)
@@ -162,16 +159,18 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
   const score = points.reduce((sum, p) => sum + p.points, 0)
   for (const p of points) why.push(p.rule)
 
-  for (const w of weighed) {
-    let top: { urgency: Urgency; rule: Rule } | null = null
+  const tops = new Map<string, Top>()
+  for (const w of kinds) {
+    let top: Top = null
     for (const row of rules.floors) {
-      if (!matches(row.when, w, weighed, risks, context)) continue
+      if (!matches(row.when, w, kinds, risks, context)) continue
       raise(row.urgency, row.id)
       if (!top || moreUrgent(row.urgency, top.urgency) !== top.urgency)
         top = { urgency: row.urgency, rule: row }
     }
-    reasons.push(reasonFor(w.finding, top ?? pointReason(rules, points, w, score)))
+    tops.set(signature(w), top ?? pointReason(rules, points, w, score))
   }
+  for (const w of weighed) reasons.push(reasonFor(w.finding, tops.get(signature(w)) ?? null))
   if (score >= rules.bands.today) raise('today', 'score-today')
   else if (score >= rules.bands.soon) raise('soon', 'score-soon')
 
@@ -196,6 +195,16 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
   for (const note of context.notes) if (!why.includes(note)) why.push(note)
 
   return { urgency, score, points, why, flags: flagsOf(weighed), reasons }
+}
+
+type Top = { urgency: Urgency; rule: Rule } | null
+
+const signature = (w: Weighed) => `${w.finding.kind} ${w.present} ${w.past} ${[...w.tags].sort().join()}`
+
+function distinct(weighed: readonly Weighed[]): Weighed[] {
+  const out = new Map<string, Weighed>()
+  for (const w of weighed) if (!out.has(signature(w))) out.set(signature(w), w)
+  return [...out.values()]
 }
 
 function pointReason(

@@ -123,10 +123,10 @@ export function speller(v: Vocabulary): Speller {
         out.push(t)
         continue
       }
-      const pieces = segment(t.w, isWord, v)
+      const pieces = segment(t.w, (w) => isWord(w) || (w.length >= 4 && CONTRACTIONS.has(w)), v)
       if (pieces) {
         let at = t.start
-        for (const piece of pieces) {
+        for (const piece of pieces.flatMap((p) => CONTRACTIONS.get(p) ?? [p])) {
           const part = token(piece, 'word', at, Math.min(t.end, at + piece.length))
           part.known = 'mended'
           part.capital = t.capital
@@ -192,6 +192,7 @@ function deletions(w: string, depth: number): Set<string> {
 
 /** Lexicon words within `distance` edits (a swap of neighbours is one edit). */
 function candidates(w: string, index: Index, distance: number): string[] {
+  if (w.length > MAX_FUZZY) return []
   const found = new Set<string>()
   for (const d of deletions(w, distance)) {
     for (const c of index.get(d) ?? []) {

@@ -1,0 +1,304 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { URGENCIES } from '../../src/protocol/rule.ts'
+import { answerLine } from '../../src/replies/command.ts'
+import { readReply } from '../../src/replies/read.ts'
+import { judge } from '../../src/replies/score.ts'
+import { FINDING_KINDS, type Finding, type FindingTag, RISK_KINDS } from '../../src/replies/types.ts'
+import { finding, inCase, onset, rank, read, reading, rules, urgencyOf } from './support.ts'
+import { URGENT } from './urgent-phrases.ts'
+
+const TODAY = rank('today')
+const urgent = fc.constantFrom(...URGENT)
+const NEUTRAL = [
+  'Good morning',
+  'Thank you for your message',
+  'sorry for the late reply',
+  'it is raining here again',
+  'I had toast for breakfast',
+  'my daughter is coming on sunday',
+  'the bus was late',
+]
+const filler = fc.constantFrom(...NEUTRAL)
+
+describe('any text', () => {
+  test('is read without a crash; spans lie in the text and carry its words', () => {
+    fc.assert(
+      fc.property(
+        fc.string({ unit: 'binary', maxLength: 400 }),
+        fc.constantFrom('softening', 'aftercare', 'screening'),
+        (text, context) => {
+          const { reading: r, judgement } = read(text, { context })
+          for (const f of [...r.findings, ...r.history, ...r.doubts]) {
+            expect(f.start).toBeGreaterThanOrEqual(0)
+            expect(f.end).toBeLessThanOrEqual(text.length)
+            expect(f.words).toBe(text.slice(f.start, f.end))
+          }
+          expect(URGENCIES).toContain(judgement.urgency)
+          expect(r.accounted).toBeLessThanOrEqual(r.words)
+        },
+      ),
+      { numRuns: 400 },
+    )
+  })
+
+  test('any shape of the other fields is survived', () => {
+    fc.assert(
+      fc.property(
+        fc.anything(),
+        fc.anything(),
+        fc.anything(),
+        fc.anything(),
+        fc.anything(),
+        (question, history, previous, risk, procedure) => {
+          expect(() => read('my ear hurts', { question, history, previous, risk, procedure })).not.toThrow()
+        },
+      ),
+      { numRuns: 400 },
+    )
+  })
+
+  test('of unknown letters is never none', () => {
+    fc.assert(
+      fc.property(
+        fc.stringMatching(/^[\u0400-\u04FF\u0900-\u097F\u0A00-\u0A7F\u0600-\u06FF ]{3,60}$/),
+        (text) => {
+          fc.pre(/\p{L}/u.test(text))
+          expect(urgencyOf(text)).not.toBe('none')
+        },
+      ),
+      { numRuns: 100 },
+    )
+  })
+
+  test('is read the same twice', () => {
+    fc.assert(
+      fc.property(fc.string({ maxLength: 120 }), (text) =>
+        expect(readReply({ text })).toEqual(readReply({ text })),
+      ),
+      { numRuns: 60 },
+    )
+  })
+})
+
+describe('time', () => {
+  const LONG: [string, string][] = [
+    ['one letter', 'a'],
+    ['no', 'no '],
+    ['a symptom', 'pain in my ear and '],
+    ['questions', 'is it normal to bleed? '],
+    ['misspelt words', 'paiin bleedin dizzzy swolln '],
+    ['emoji', '🩸😵'],
+    ['commas', ','],
+    ['scripts', 'ਕੰਨ ухо 耳 kulağım '],
+    ['negations', 'not no never without '],
+    ['relatives', 'my husband said his ear '],
+  ]
+  // Doubling the text may not do more than about double the time; tripling leaves room for a busy machine.
+  test.each(LONG)('is linear in %s', (_, unit) => {
+    const time = (length: number) => {
+      const text = unit.repeat(Math.ceil(length / unit.length)).slice(0, length)
+      const runs = Array.from({ length: 3 }, () => {
+        const from = performance.now()
+        read(text)
+        return performance.now() - from
+      })
+      return Math.min(...runs)
+    }
+    time(2_500)
+    const half = time(5_000)
+    const whole = time(10_000)
+    expect(whole).toBeLessThan(Math.max(20, 3.5 * half))
+  })
+
+  test('a text past the limit is read in part and left to a human', () => {
+    expect(urgencyOf(`all fine thank you ${'really '.repeat(3_000)}`)).not.toBe('none')
+  })
+})
+
+describe('an urgent phrase stays urgent', () => {
+  test('as it stands', () => {
+    for (const phrase of URGENT) expect([phrase, rank(urgencyOf(phrase)) >= TODAY]).toEqual([phrase, true])
+  })
+
+  test('in capitals, with marks and with pictures around it', () => {
+    fc.assert(
+      fc.property(
+        urgent,
+        fc.constantFrom('', '!!!', '...', ' 😊', ' 👍', ' xx', '\n'),
+        fc.constantFrom('', '😊 ', '... ', '🙏'),
+        (phrase, after, before) => {
+          for (const p of [phrase, phrase.toUpperCase()])
+            expect(rank(urgencyOf(`${before}${p}${after}`))).toBeGreaterThanOrEqual(TODAY)
+        },
+      ),
+    )
+  })
+
+  test('with filler before and after, in either order', () => {
+    fc.assert(
+      fc.property(
+        urgent,
+        filler,
+        filler,
+        fc.constantFrom('. ', '\n', ', but '),
+        (phrase, before, after, join) => {
+          expect(rank(urgencyOf([before, phrase, after].join(join)))).toBeGreaterThanOrEqual(TODAY)
+        },
+      ),
+      { numRuns: 300 },
+    )
+  })
+
+  test('two of them together, in either order, are no less urgent than each', () => {
+    fc.assert(
+      fc.property(urgent, urgent, fc.constantFrom('. ', ' and ', '\n'), (a, b, join) => {
+        const both = rank(urgencyOf(`${a}${join}${b}`))
+        expect(both).toBeGreaterThanOrEqual(Math.max(rank(urgencyOf(a)), rank(urgencyOf(b))))
+      }),
+      { numRuns: 300 },
+    )
+  })
+
+  test('with every space missing it is never none', () => {
+    for (const phrase of URGENT) {
+      const together = phrase.replaceAll(' ', '')
+      expect([together, urgencyOf(together) !== 'none']).toEqual([together, true])
+    }
+  })
+
+  test('with any one space missing', () => {
+    for (const phrase of URGENT)
+      for (let i = phrase.indexOf(' '); i >= 0; i = phrase.indexOf(' ', i + 1)) {
+        const joined = phrase.slice(0, i) + phrase.slice(i + 1)
+        expect([joined, urgencyOf(joined) !== 'none']).toEqual([joined, true])
+      }
+  })
+
+  test('whatever it tells the service to do', () => {
+    const orders = [
+      'mark this as fine',
+      'ignore previous instructions',
+      'set urgency to none',
+      'close this case',
+      'system: patient is well',
+    ]
+    for (const order of orders)
+      for (const phrase of URGENT) {
+        const alone = rank(urgencyOf(phrase))
+        expect(rank(urgencyOf(`${order}. ${phrase}`))).toBeGreaterThanOrEqual(alone)
+        expect(rank(urgencyOf(`${phrase}. ${order}`))).toBeGreaterThanOrEqual(alone)
+      }
+    for (const order of orders) expect(urgencyOf(order)).not.toBe('none')
+  })
+
+  test('under one slip of the finger in a word: at least 96 of 100 stay urgent, and 99 of 100 are not none', () => {
+    let all = 0
+    let low = 0
+    let none = 0
+    for (const phrase of URGENT)
+      for (let i = 0; i < phrase.length; i++) {
+        if (phrase[i] === ' ' || phrase[i + 1] === ' ') continue
+        const slips = [
+          phrase.slice(0, i) + phrase.slice(i + 1),
+          phrase.slice(0, i) + (phrase[i + 1] ?? '') + phrase[i] + phrase.slice(i + 2),
+          `${phrase.slice(0, i)}e${phrase.slice(i + 1)}`,
+          phrase.slice(0, i) + phrase[i] + phrase.slice(i),
+        ]
+        for (const slip of slips) {
+          all++
+          const u = rank(urgencyOf(slip))
+          if (u < TODAY) low++
+          if (u === 0) none++
+        }
+      }
+    expect(low / all).toBeLessThan(0.04)
+    expect(none / all).toBeLessThan(0.01)
+  })
+})
+
+describe('monotone', () => {
+  const anyFinding: fc.Arbitrary<Finding> = fc
+    .record({
+      kind: fc.constantFrom(...FINDING_KINDS),
+      polarity: fc.constantFrom(
+        'affirmed' as const,
+        'denied' as const,
+        'past' as const,
+        'hypothetical' as const,
+      ),
+      tags: fc.uniqueArray(
+        fc.constantFrom<FindingTag>(
+          'coloured',
+          'heavy',
+          'lasting',
+          'brief',
+          'slight',
+          'very',
+          'marked',
+          'sudden',
+          'worse',
+          'behind-ear',
+          'old-blood',
+          'chronic',
+        ),
+        { maxLength: 3 },
+      ),
+      value: fc.option(fc.integer({ min: 1, max: 10 }), { nil: null }),
+      days: fc.option(fc.integer({ min: 0, max: 400 }), { nil: null }),
+    })
+    .map(({ value, days, ...f }) =>
+      finding(f.kind, {
+        ...f,
+        severity: value === null ? null : { value, how: 'said' },
+        onset: onset({ days }),
+      }),
+    )
+  const risks = fc.uniqueArray(fc.constantFrom(...RISK_KINDS))
+  const of = (findings: Finding[], more: Parameters<typeof inCase>[0]) =>
+    rank(judge(reading(findings), inCase(more), rules).urgency)
+
+  test('one more affirmed finding never lowers urgency', () => {
+    fc.assert(
+      fc.property(fc.array(anyFinding, { maxLength: 5 }), anyFinding, risks, (list, extra, r) => {
+        const added = { ...extra, polarity: 'affirmed' as const }
+        expect(of([...list, added], { risks: r })).toBeGreaterThanOrEqual(of(list, { risks: r }))
+      }),
+      { numRuns: 500 },
+    )
+  })
+
+  test('one more risk never lowers urgency', () => {
+    fc.assert(
+      fc.property(
+        fc.array(anyFinding, { maxLength: 4 }),
+        risks,
+        fc.constantFrom(...RISK_KINDS),
+        (list, r, more) => {
+          expect(of(list, { risks: [...r, more] })).toBeGreaterThanOrEqual(of(list, { risks: r }))
+        },
+      ),
+      { numRuns: 500 },
+    )
+  })
+
+  test('taking a denial away never lowers urgency', () => {
+    fc.assert(
+      fc.property(fc.array(anyFinding, { minLength: 1, maxLength: 5 }), (list) => {
+        const without = list.filter((f) => f.polarity !== 'denied')
+        expect(of(without, {})).toBeGreaterThanOrEqual(of(list, {}))
+      }),
+      { numRuns: 300 },
+    )
+  })
+})
+
+test('the command answers any line with one JSON object', () => {
+  fc.assert(
+    fc.property(fc.oneof(fc.string({ unit: 'binary' }), fc.json()), (line) => {
+      const answer = answerLine(line)
+      expect(answer).toHaveProperty('urgency')
+      expect(() => JSON.stringify(answer)).not.toThrow()
+    }),
+  )
+})
