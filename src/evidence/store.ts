@@ -75,8 +75,8 @@ export interface MoveRow {
 
 /** Times offered to patients in this span; those still waiting to be offered are not among them. */
 export async function moveRows({ tx }: Reader, { from, to }: Span): Promise<MoveRow[]> {
-  const agent = sql<string>`coalesce((select pl.agent from plan pl where pl.clinic_id = ${move.clinicId}
-    and pl.visit_id = ${move.visitId} and pl.first_day is not null order by pl.created_at desc limit 1), 'none')`
+  const agent = sql<string>`coalesce((select pl.agent from plan pl where pl.clinic_id = move.clinic_id
+    and pl.visit_id = move.visit_id and pl.first_day is not null order by pl.created_at desc limit 1), 'none')`
   return await tx
     .select({
       proposedAt: move.proposedAt,
@@ -133,10 +133,11 @@ export interface ConcernRow {
 
 /** Concerns opened in this span, with the first time that somebody took each. */
 export async function concernRows({ tx }: Reader, { from, to }: Span): Promise<ConcernRow[]> {
+  // Drizzle leaves a lone table's name off, and inside would mean the inner one: so the names are written out.
   const taken = sql<
     string | null
   >`(select to_char(min(e.at) at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"')
-    from concern_event e where e.clinic_id = ${concern.clinicId} and e.concern_id = ${concern.concernId} and e.kind = 'claimed')`
+    from concern_event e where e.clinic_id = concern.clinic_id and e.concern_id = concern.concern_id and e.kind = 'claimed')`
   const rows = await tx
     .select({
       concernId: concern.concernId,

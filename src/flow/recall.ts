@@ -106,6 +106,11 @@ export async function answerRecall(
   question: Question,
 ): Promise<boolean> {
   const { around, words } = question.detail as { around?: string; words?: string }
+  // To a proposed time a no asks for another; here it only says no.
+  if (reading.yesNo === 'no') {
+    await closeQuestion(flow, question.questionId, flow.now)
+    return true
+  }
   if (reading.yesNo === 'yes' || reading.reschedule) {
     await closeQuestion(flow, question.questionId, flow.now)
     await putOnDesk(flow, {
@@ -114,10 +119,6 @@ export async function answerRecall(
       patientId: patient.patientId,
       note: around ? `Around ${dayWords(Temporal.PlainDate.from(around))}. ${words ?? ''}` : '',
     })
-    return true
-  }
-  if (reading.yesNo === 'no') {
-    await closeQuestion(flow, question.questionId, flow.now)
     return true
   }
   return reading.findings.length > 0 || reading.callMe
