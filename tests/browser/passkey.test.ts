@@ -4,11 +4,13 @@ import { expect, test } from 'vitest'
 import { inviteStaff } from '../../src/access/invitations.ts'
 import { passkey, signInChallenge } from '../../src/database/schema.ts'
 import { inClinic } from '../../src/database/service.ts'
+import { startProtocol } from '../../src/protocol/store.ts'
 import { testDatabase } from '../support/database.ts'
 import { testPages } from '../support/pages.ts'
 
 const db = await testDatabase()
 const { address, service, clock, open } = await testPages(db)
+await inClinic(service, db.clinicId, startProtocol)
 
 /** A device with a lock of its own, whose person always says yes (W3C Web Authentication, section 11). */
 async function device(page: Page, { verifies = true } = {}) {
