@@ -79,7 +79,8 @@ const PERIOD_OF = new Map(
   PERIODS.flatMap(([period, words]) => words.split(' ').map((w): [string, string] => [w, period])),
 )
 
-export type Doses = { count: number | null; contradicts: boolean; spoke: boolean }
+/** `loose`: only "twice" or "3 times" tells of doses, so any symptom in the reply may own the count. */
+export type Doses = { count: number | null; contradicts: boolean; spoke: boolean; loose: boolean }
 
 type Count = { value: number; period: string | null }
 type Piece = { from: number; to: number }
@@ -96,7 +97,7 @@ export function readDoses(
 ): Doses {
   const speaksOfDrops = tokens.some((t) => SPEAKS_OF_DROPS.test(t.w))
   if (!asked && !speaksOfDrops && context !== 'softening')
-    return { count: null, contradicts: false, spoke: false }
+    return { count: null, contradicts: false, spoke: false, loose: false }
   const forgot = hits(tokens, cues.forgot).filter((m) => !isCountNegation(tokens, m))
   const future = hits(tokens, cues.future)
   const done = hits(tokens, cues.done)
@@ -163,10 +164,11 @@ export function readDoses(
     if (asked || isDone) for (const p of said) times.add(p)
   }
   const relevant = asked || speaksOfDrops || done.some((m) => tokens[m.from]?.w !== 'yes') || forgotten
-  const count = relevant ? total(counts, times, ordinal, more, zero) : null
+  const loose = !relevant && context === 'softening' && counts.length > 0
+  const count = relevant || loose ? total(counts, times, ordinal, more, zero) : null
   const contradicts =
     zero && did && counts.length === 0 && times.size === 0 && done.some((m) => tokens[m.from]?.w === 'did')
-  return { count: contradicts ? null : count, contradicts, spoke: did || zero || speaksOfDrops }
+  return { count: contradicts ? null : count, contradicts, spoke: did || zero || speaksOfDrops, loose }
 }
 
 const wordsOf = (tokens: readonly Token[], p: Piece) =>

@@ -134,7 +134,12 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const clauseTokens = tokens.slice(clause.from, clause.to)
     const sentenceRange = layout.sentences[sentence ?? 0] ?? clause
     const sentenceTokens = tokens.slice(sentenceRange.from, sentenceRange.to)
-    if (at.chronic.has(sentence ?? -1) && !isNewOrWorse(sentenceTokens)) tags.add('chronic')
+    if (
+      at.chronic.has(sentence ?? -1) &&
+      !(m.kind === 'hearing-loss' && sentenceTokens.some((t) => t.w === 'still')) &&
+      !isNewOrWorse(sentenceTokens)
+    )
+      tags.add('chronic')
     const suddenHere = at.sudden.has(sentence ?? -1)
     const onset = onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
     if (suddenHere) tags.add('sudden')
@@ -532,7 +537,7 @@ function applyMoreThan(c: Case, findings: Finding[]) {
   const more = w.some(
     (v, i) =>
       v === 'more' &&
-      w.slice(i + 1, i + 5).includes('than') &&
+      (w.slice(i + 1, i + 5).includes('than') || /^(each|every)$/.test(w[i + 1] ?? '')) &&
       !w.slice(Math.max(0, i - 2), i).some((x) => /^(no|not)$/.test(x)) &&
       w.slice(i + 1, i + 8).some((x) => /^(yesterday|before|was|morning|last|did|it|day|hour|time)$/.test(x)),
   )

@@ -65,7 +65,8 @@ export function readReply(input: ReadInput): Reading {
   const lead = bare ?? leadingAnswer(tokens)
   const only = questions.length === 1 ? questions[0] : undefined
   const asksDoses = questions.some((q) => q.kind === 'doses')
-  const doses = readDoses(tokens, layout, asksDoses && (only !== undefined || tokens.length > 3), context)
+  const dosesRead = readDoses(tokens, layout, asksDoses && (only !== undefined || tokens.length > 3), context)
+  const doses = dosesRead.loose && findings.length > 0 ? { ...dosesRead, count: null } : dosesRead
   const doubts: Doubt[] = []
   const told = new Map<string, number>()
   const doubt = (rule: string, at: Span | null) => {
@@ -283,6 +284,16 @@ function answer(
           tokens.some((t) => /^(worse)$/.test(t.w)) ? ['worse'] : ['slight'],
         ),
       )
+      return out
+    }
+  }
+  if (q.kind === 'pain' && findings.length === 0) {
+    const worded = wordedPain(tokens)
+    if (worded !== null) {
+      out.findings.push({
+        ...finding('pain', worded === 0 ? 'denied' : 'affirmed'),
+        severity: { value: worded, how: 'implied' },
+      })
       return out
     }
   }
@@ -812,6 +823,8 @@ function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: boolean)
   if (r.thanks || r.stop || r.start || r.reschedule || r.callMe || r.wrongNumber || r.asks) return true
   if (r.yesNo !== null || spokeOfDoses) return true
   return (
+    has(tokens, cues.keepTexts) ||
+    has(tokens, cues.future) ||
     has(tokens, cues.well) ||
     has(tokens, cues.noToAll) ||
     has(tokens, cues.done) ||
@@ -821,3 +834,24 @@ function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: boolean)
 
 const HARMLESS_WORDS =
   /^(ok|will|hello|hi|hiya|sorry|wax|appointment|see|emoji-plain|kiss|emoji-yes|happy|remember|bye|cheers|morning)$/
+
+/** "moderate", "half way up", "50%", "80 out of 100": pain told without a number from 0 to 10. */
+function wordedPain(tokens: readonly Token[]): number | null {
+  if (tokens.length > 8) return null
+  for (const [i, t] of tokens.entries()) {
+    if (t.kind !== 'number' || t.value < 11 || t.value > 100) continue
+    if (tokens.slice(i + 1, i + 4).some((x) => x.w === '%' || x.value === 100 || x.w === 'percent'))
+      return Math.round(t.value / 10)
+  }
+  const w = tokens.map((t) => t.w)
+  if (w.some((x) => /^(no|not)$/.test(x))) return null
+  if (
+    w.some((x) =>
+      /^(severe|terrible|awful|excruciating|bad|badly|strong|dreadful|horrible|shocking)$/.test(x),
+    )
+  )
+    return 8
+  if (w.some((x) => /^(moderate|medium|middling|half|halfway|middle)$/.test(x))) return 5
+  if (w.some((x) => /^(mild|slight|slightly|little|minor|minimal|tiny)$/.test(x))) return 2
+  return null
+}

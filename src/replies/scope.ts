@@ -51,6 +51,8 @@ export function denials(tokens: readonly Token[], taken: Taken): Range[] {
   const out: Range[] = []
   for (const [i, t] of tokens.entries()) {
     if (t.kind !== 'word' || taken.owner[i]) continue
+    // "neither pain nor bleeding" denies once.
+    if (t.w === 'nor' && out.some((r) => i >= r.from && i < r.to)) continue
     const from = denialStart(tokens, i, taken)
     if (from === null) continue
     const to = denialEnd(tokens, from, taken, t.w)
@@ -360,6 +362,9 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
                 cue.AUX.has(next) ||
                 (t.w === 'which' && /^(ear|side|one)$/.test(next)) ||
                 next === 'long' ||
+                next === 'happens' ||
+                next === 'about' ||
+                next === 'if' ||
                 next === 'many' ||
                 next === 'much' ||
                 next === 'do')))) ||

@@ -19,7 +19,7 @@ export type HistoryMention = {
 }
 
 const SETTLED =
-  /^(healed|out|fine|sorted|removed|cleared|recovered|resolved|gone|settled|successful|childhood|ago|mended|closed|discharged)$/
+  /^(healed|out|sorted|removed|cleared|recovered|resolved|gone|settled|successful|childhood|ago|mended|closed|discharged)$/
 const PRESENT =
   /^(now|still|currently|recent|recently|moment|today|yesterday|week|weeks|ongoing|present|just|month|months)$/
 /** Conditions that do not pass: time words about them do not make them old. */
@@ -33,7 +33,8 @@ const LASTING = new Set<HistoryKind>([
 const RECENT_DAYS = 365
 /** A reply that names more items than this repeats itself. */
 const MAX_ITEMS = 60
-const MONTHS = /^(january|february|march|april|june|july|august|september|october|november|december)$/
+const MONTHS =
+  /^(january|february|march|april|june|july|august|september|october|november|december|summer|spring|autumn|winter|easter|whitsun)$/
 
 export function findHistory(
   tokens: readonly Token[],

@@ -90,6 +90,9 @@ const NOT_A_SCORE =
 const THEN = /^(yesterday|was|from|before|previously|earlier|started|first)$/
 const NOW = /^(today|now|is|its|currently|am)$/
 
+const wallBetween = (tokens: readonly Token[], from: number, to: number) =>
+  tokens.slice(from, to).some((t) => t.kind === 'mark' && /^[.!?;\n,]$/.test(t.w))
+
 /** Which time word stands nearest to a score; words before it count as nearer than words after it. */
 function nearestTime(tokens: readonly Token[], from: number, to: number): 'past' | 'now' | null {
   for (let n = 1; n <= 4; n++) {
@@ -98,7 +101,7 @@ function nearestTime(tokens: readonly Token[], from: number, to: number): 'past'
       [to + n - 1, 2],
     ] as const) {
       const t = tokens[i]
-      if (!t || n > reach) continue
+      if (!t || n > reach || wallBetween(tokens, Math.min(i, to), Math.max(i, from))) continue
       if (THEN.test(t.w)) return 'past'
       if (NOW.test(t.w)) return 'now'
       if (t.w === 'last' && tokens[i + 1]?.w === 'night') return 'past'

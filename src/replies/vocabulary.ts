@@ -55,6 +55,7 @@ export const cues = {
   instructs: cue(answers.INSTRUCTS),
   unsure: cue(answers.UNSURE),
   well: cue(answers.WELL),
+  keepTexts: cue(answers.KEEP_TEXTS),
 }
 
 const english = new Set(

@@ -73,9 +73,9 @@ describe('any text', () => {
 
   test('is read the same twice', () => {
     fc.assert(
-      fc.property(fc.string({ maxLength: 120 }), (text) =>
-        expect(readReply({ text })).toEqual(readReply({ text })),
-      ),
+      fc.property(fc.string({ maxLength: 120 }), (text) => {
+        expect(JSON.stringify(readReply({ text }))).toBe(JSON.stringify(readReply({ text })))
+      }),
       { numRuns: 60 },
     )
   })
@@ -94,11 +94,11 @@ describe('time', () => {
     ['negations', 'not no never without '],
     ['relatives', 'my husband said his ear '],
   ]
-  // Doubling the text may not do more than about double the time; tripling leaves room for a busy machine.
+  // Twice the text takes about twice the time; four times leaves room for a busy machine.
   test.each(LONG)('is linear in %s', (_, unit) => {
     const time = (length: number) => {
       const text = unit.repeat(Math.ceil(length / unit.length)).slice(0, length)
-      const runs = Array.from({ length: 3 }, () => {
+      const runs = Array.from({ length: 5 }, () => {
         const from = performance.now()
         read(text)
         return performance.now() - from
@@ -108,7 +108,7 @@ describe('time', () => {
     time(2_500)
     const half = time(5_000)
     const whole = time(10_000)
-    expect(whole).toBeLessThan(Math.max(20, 3.5 * half))
+    expect(whole).toBeLessThan(Math.max(20, 4 * half))
   })
 
   test('a text past the limit is read in part and left to a human', () => {

@@ -82,7 +82,7 @@ export const CONCEPTS: Concept[] = [
   // pain
   c(
     'pain',
-    '@hurt; earache|earaches|otalgia; emoji-hurt; playing me? up; ouch|ow|owch; nips|nippin; paining|pained; smarts',
+    '@hurt; earache|earaches|otalgia|earake|eareache|earack|earaches; emoji-hurt; playing me? up; ouch|ow|owch; nips|nippin; paining|pained; smarts',
   ),
   c(
     'pain',
@@ -435,7 +435,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'talk|talking|speak|shout|shouting ~6 gatepost|wall|brick|post|doorpost; bricked ~2 up ~4; plug ~2 pulled; like ~3 light ~2 out|off; like ~2 plug ~1 pulled; next ~1 doors house|room; through ~2 wall|floor|door|blanket|pillow; ear|ears|side ~3 blank|dead|lost|kaput|bust|knackered|defunct; hearing ~3 slid|slipped|sunk|dropped|dipped|downhill|plummeted|nosedived; here ing; hear ~6 no more; can|could not ~3 hear ~5 no|any more; could|can yesterday|wednesday|before ~6 now ~2 nothing|not; one|that|left|right side|ear ~3 went ~4 suddenly|overnight|once|ago; it went ~3 sudden|suddenly|once|overnight; lost it ~2 over|in|within|suddenly; left|right ear? went ~3 suddenly|sudden|days|weeks|ago',
+    'talk|talking|speak|shout|shouting ~6 gatepost|wall|brick|post|doorpost; bricked ~2 up ~4; plug ~2 pulled; like ~3 light ~2 out|off; like ~2 plug ~1 pulled; next ~1 doors house|room; through ~2 wall|floor|door|blanket|pillow; ear|ears|side ~3 blank|dead|lost|kaput|bust|knackered|defunct; hearing ~3 slid|slipped|sunk|dropped|dipped|downhill|plummeted|nosedived; here ing; hear ~6 no more; can|could not ~3 hear ~5 no|any more; could|can yesterday|wednesday|before ~6 now ~2 nothing|not; one|that|left|right side|ear ~3 went ~4 suddenly|overnight|once|ago; it went in|over|within ~3 day|days|night|week|weeks|hours; gone|went from ~2 to nothing|zero|deaf|silence; gone|went|going ~2 quiet|silent|muffled|dull ~3 ear|side; it went ~3 sudden|suddenly|once|overnight; lost it ~2 over|in|within|suddenly; left|right ear? went ~3 suddenly|sudden|days|weeks|ago',
     { tags: ['marked'] },
   ),
   c(
@@ -465,7 +465,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'ringing',
-    'heartbeat|pulse ~3 in|ear|ears|head; kettle|bees|wasps|crickets|cicadas|grasshoppers|aeroplane|engine|hoover|sea|waterfall|fridge|bells ~5 in ~2 ear|ears|head|lug; hears ~2 heartbeat|pulse|humming|noise',
+    'high pitched|pitch ~3; pitched whistle|noise|sound|tone|squeal; whistle ~2 in ~2 left|right|ear|head|it; heartbeat|pulse ~3 in|ear|ears|head; kettle|bees|wasps|crickets|cicadas|grasshoppers|aeroplane|engine|hoover|sea|waterfall|fridge|bells ~5 in ~2 ear|ears|head|lug; hears ~2 heartbeat|pulse|humming|noise',
   ),
   c('blocked', 'marshmallow|plug|cork|bung|cotton|wool|pea|bean ~4 in|down ~2 ear|there|it|lug'),
   c(
@@ -492,7 +492,7 @@ export const CONCEPTS: Concept[] = [
 export const HARD_MASKS = `hearing aid|aids|aide; blood pressure; blood thinner|thinners|thinning|thiner; blood test|tests; blood sugar|sugars; deaf as posts; killing|killed ~1 myself|me|ourselves laughing|with|at; alive and kicking; stinking cold; great|big|good|huge ~1 lump|plug|dollop|chunk ~3 out|slid|fell|came|come; half of them; phone|it ~2 keeps buzzing|ringing; hot water bottle; kettle|bath ~2 boil; eye clinic|test|hospital`
 
 export const MASKS = `
-killing time; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
+killing time; laughed|laughing ~6 hurt|hurts|ached|aching; dizzy with ~1; sick as ~1 parrot; murder ~2 cuppa|tea|pint|curry|brew|bacon; could murder ~2; turned|turn ~1 deaf ear; falling over myself|themselves; deaf old bat|bugger|goat|devil; bloody marvellous; ears ~1 burning; bank balance ~6 pain; brown|yellow|dark|orange ~1 bits ~2 on|of ~2; legs|arms ~1 aching; gooey wax; tom foolery; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
 go|went|going|gone|take|out for ~1 spin; spin ~1 class|dryer|cycle; went|gone|go ~1 ~1 out of my|me|mind|head|noddle; lump of lead|sugar|coal; sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
 pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember;such a pain; bit of a pain to; a|right|real|royal pain to|trying|putting|doing; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
 bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
