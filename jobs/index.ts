@@ -8,6 +8,7 @@ import { learn } from './learn.ts'
 import { readReplies } from './read-replies.ts'
 import { recall } from './recall.ts'
 import { refreshReadiness } from './refresh-readiness.ts'
+import { retain } from './retain.ts'
 import { rotateKeys } from './rotate.ts'
 import { tidy } from './tidy-outbox.ts'
 import { verifyAudits } from './verify-audit.ts'
@@ -24,6 +25,7 @@ export const jobs: readonly Job[] = [
   learn,
   recall,
   rotateKeys,
+  retain,
   backupBase,
   backupLog,
   verifyAudits,

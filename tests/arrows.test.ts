@@ -11,8 +11,10 @@ const ROOMS = [
   'desk',
   'evidence',
   'messages',
+  'privacy',
   'protocol',
   'replies',
+  'safety',
   'softening',
   'visits',
 ]

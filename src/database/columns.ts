@@ -426,6 +426,7 @@ export const columns: Readonly<Record<string, Readonly<Record<string, Decision>>
     previous_hash: hash('The link before this one.'),
     hash: hash('This link.'),
   },
+  retention: { clinic_id: id, kind: fixed, days: count, confirmed_by: who, confirmed_at: at },
   job_run: {
     clinic_id: id,
     job: fixed,

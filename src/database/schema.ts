@@ -460,6 +460,14 @@ export const audit = pgTable('audit', {
   hash: bytes().notNull(),
 })
 
+export const retention = pgTable('retention', {
+  clinicId: uuid().notNull(),
+  kind: text().notNull(),
+  days: integer().notNull(),
+  confirmedBy: uuid().notNull(),
+  confirmedAt: instant().notNull(),
+})
+
 export const jobRun = pgTable('job_run', {
   clinicId: uuid().notNull(),
   job: text().notNull(),

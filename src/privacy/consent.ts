@@ -1,0 +1,53 @@
+/**
+ * What patients agree to, in numbered words that are never changed once somebody has agreed to them: a change
+ * is a new number. The care itself does not rest on consent (UK GDPR Art 9(2)(h)); writing by text does in
+ * fairness, and STOP takes it back.
+ */
+import { z } from 'zod'
+import type { Scope } from '../database/service.ts'
+import { consentOf, saveConsent } from './store.ts'
+
+export const CONSENT_WORDS: readonly { version: number; words: string }[] = [
+  {
+    version: 1,
+    words:
+      'If you go on, you agree that we write to you about your ears and your visit, and keep your answers with your notes here. You can stop our messages at any time: reply STOP.',
+  },
+]
+
+export const currentConsent = CONSENT_WORDS.at(-1) as (typeof CONSENT_WORDS)[number]
+
+const given = z.array(
+  z.object({
+    version: z.number(),
+    at: z.string(),
+    /** On the first page of a link, where the words stand; or told at the desk. */
+    how: z.enum(['page', 'desk']),
+    by: z.string().nullable(),
+  }),
+)
+export type Consent = z.infer<typeof given>[number]
+
+export async function consentsOf(scope: Pick<Scope, 'tx'>, patientId: string): Promise<Consent[]> {
+  const stored = given.safeParse(await consentOf(scope, patientId))
+  return stored.success ? stored.data : []
+}
+
+/** Writes down that the patient agreed to the words in force; once a version. @returns whether it is new */
+export async function recordConsent(
+  scope: Scope,
+  patientId: string,
+  { how, by = null }: { how: Consent['how']; by?: string | null },
+): Promise<boolean> {
+  const before = await consentsOf(scope, patientId)
+  const { version } = currentConsent
+  if (before.some((one) => one.version === version)) return false
+  await saveConsent(scope, patientId, [...before, { version, at: scope.now.toString(), how, by }])
+  scope.audit({
+    actor: by ? `staff:${by}` : `patient:${patientId}`,
+    action: 'record consent',
+    patientId,
+    detail: { version, how },
+  })
+  return true
+}
