@@ -238,13 +238,37 @@ function doubledInDialect(tokens: readonly Token[], ranges: Range[]): boolean {
 }
 
 const isNewOrWorse = (tokens: readonly Token[]) =>
-  tokens.some((t) => /^(worse|worsened|worsening|new|suddenly|sudden|today|yesterday|now|gone)$/.test(t.w))
+  tokens.some((t) =>
+    /^(worse|worsened|worsening|worst|new|suddenly|sudden|today|yesterday|now|gone)$/.test(t.w),
+  )
 
 function behindEar(tokens: readonly Token[]): boolean {
   return tokens.some(
     (t, i) =>
       (t.w === 'behind' || (t.w === 'back' && tokens[i + 1]?.w === 'of')) &&
       tokens.slice(i + 1, i + 5).some((x) => /^(ear|ears|it|lobe)$/.test(x.w)),
+  )
+}
+
+/** "it has gone", "stopped now", "all cleared": over; "gone through a kitchen roll", "went up" are not. */
+function isOver(w: readonly string[], k: number): boolean {
+  const before = w[k - 1] ?? ''
+  const next = w[k + 1] ?? ''
+  if (
+    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|over|hearing|texting)$/.test(
+      next,
+    ) &&
+    !(w[k] === 'went' && next === 'off')
+  )
+    return false
+  if (w[k] === 'went') return /^(away|off)$/.test(next)
+  if (w[k] === 'over' || w[k] === 'passed') return /^(is|was|all|has|have|now)$/.test(before)
+  return (
+    (k === 0 && w.length <= 4) ||
+    /^(is|has|have|it|all|now|just|completely|soon|then|since|that|was|had|fully|mostly|pretty|well)$/.test(
+      before,
+    ) ||
+    /^(now|today|away|completely|altogether|since|by)$/.test(next)
   )
 }
 
@@ -300,17 +324,8 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
       }
     } else if (
       !negated &&
-      w.some(
-        (x, i) =>
-          GONE.has(x) &&
-          x !== 'done' &&
-          x !== 'over' &&
-          x !== 'stop' &&
-          x !== 'dried' &&
-          !/^(up|to|for|back|out|on|home|and)$/.test(w[i + 1] ?? '') &&
-          !(x === 'went' && !/^(away|off)$/.test(w[i + 1] ?? '')) &&
-          !(x === 'passed' && /^(by|on)$/.test(w[i + 1] ?? '')),
-      )
+      !last.finding.tags.some((t) => t === 'will-not-stop' || t === 'heavy') &&
+      w.some((x, k) => GONE.has(x) && isOver(w, k))
     ) {
       settle(c, last.finding)
     } else if (

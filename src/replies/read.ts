@@ -239,7 +239,7 @@ function answer(
     onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
     course: null,
     polarity,
-    tags,
+    tags: polarity === 'affirmed' && has(tokens, cues.lasting) ? [...tags, 'lasting'] : tags,
   })
   if (q.kind === 'discharge' || q.kind === 'bleeding') {
     const described = describeDischarge(tokens, findings)
@@ -504,7 +504,7 @@ function addDoubts(
       (q.kind === 'doses' && r.doses === null && words.length <= 6))
   )
     doubt('u-unsure', spanOf(unsure.from, unsure.to))
-  for (const span of unexplained(tokens, layout, mentions, history, masked)) doubt('u-vague', span)
+  for (const span of unexplained(tokens, layout, mentions, history, masked, r.context)) doubt('u-vague', span)
   // Something is amiss, but not what.
   if (!r.findings.some((f) => f.polarity === 'affirmed')) {
     const owned = new Set(mentions.flatMap((x) => [...x.used]))
@@ -751,6 +751,10 @@ const GOOD_CAN_NOT =
 const EXPLAINS =
   /^(drop|drops|oil|olive|bicarb|wax|done|did|put|putting|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|softer|softened|syringed|hoovered|suction|microsuction|appointment|cotton|shower|hat|which|lie|lay|laid|lying|champion|well|test|happy|comfortable|working|works|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|busy|dirty|waxy|wash|washed|washing|hair|seen|done|checked|bless|thanks|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|big|open|peeled)$/
 
+/** Said of an ear after the visit, these are good news or plainly harmless. */
+const FINE_STATE =
+  /^(drops|oil|wax|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|syringed|hoovered|cotton|hat|champion|well|happy|comfortable|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|checked|bless|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|peeled|done|test|aided|working|works|everything|clock|birds)$/
+
 /** Clauses about the ear, face or throat, or about something that cannot be done, that no rule understood. */
 function unexplained(
   tokens: readonly Token[],
@@ -758,7 +762,9 @@ function unexplained(
   mentions: Mention[],
   history: HistoryMention[],
   masked: boolean[],
+  context: Reading['context'],
 ): Span[] {
+  const aftercare = context === 'aftercare'
   const out: Span[] = []
   const owned = new Set<number>()
   for (const m of [...mentions, ...history]) for (const u of m.used) owned.add(u)
@@ -785,7 +791,8 @@ function unexplained(
     for (let i = s.from; i < s.to; i++) {
       const w = tokens[i]?.w ?? ''
       if (owned.has(i)) explained = true
-      if (EXPLAINS.test(w) && !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? '')) explained = true
+      if ((aftercare ? FINE_STATE : EXPLAINS).test(w) && !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? ''))
+        explained = true
       if (BODY.test(w) && !masked[i] && !owned.has(i)) body = i
       if (w === 'not' && /^(can|could)$/.test(tokens[i - 1]?.w ?? '') && !owned.has(i) && !masked[i]) {
         const verb = tokens[i + 1]?.w ?? ''
@@ -820,20 +827,20 @@ export function isLogistic(tokens: readonly Token[], q: { from: number; to: numb
 /** Is there anything in the reply that a rule takes for harmless or for an answer? A reply without it goes to a human. */
 function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: boolean): boolean {
   if (r.findings.length > 0 || r.doses !== null || r.softened !== null || r.history.length > 0) return true
-  if (r.thanks || r.stop || r.start || r.reschedule || r.callMe || r.wrongNumber || r.asks) return true
-  if (r.yesNo !== null || spokeOfDoses) return true
+  if ((r.thanks && r.words <= 12) || r.stop || r.start || r.reschedule || r.callMe || r.wrongNumber || r.asks)
+    return true
+  const ofDoses = r.context === 'softening' || r.questions.some((q) => q.kind === 'doses')
+  if (r.yesNo !== null || (ofDoses && (spokeOfDoses || has(tokens, cues.done)))) return true
   return (
     has(tokens, cues.keepTexts) ||
     has(tokens, cues.future) ||
     has(tokens, cues.well) ||
     has(tokens, cues.noToAll) ||
-    has(tokens, cues.done) ||
     tokens.some((t) => HARMLESS_WORDS.test(t.w))
   )
 }
 
-const HARMLESS_WORDS =
-  /^(ok|will|hello|hi|hiya|sorry|wax|appointment|see|emoji-plain|kiss|emoji-yes|happy|remember|bye|cheers|morning)$/
+const HARMLESS_WORDS = /^(ok|wax|appointment|emoji-plain|kiss|emoji-yes|happy|bye|cheers)$/
 
 /** "moderate", "half way up", "50%", "80 out of 100": pain told without a number from 0 to 10. */
 function wordedPain(tokens: readonly Token[]): number | null {

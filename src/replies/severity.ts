@@ -23,8 +23,11 @@ const SOFT_WORDS = set(
 /** -1 slight, 0 not said, 1 middle, 2 strong, 3 extreme. */
 export function degreeOf(tokens: readonly Token[], layout: Layout, m: Mention): number {
   const clause = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: tokens.length }
-  const from = Math.max(clause.from, m.from - 5)
-  const to = Math.min(clause.to, m.to + 5)
+  const sentence = layout.sentences[layout.sentence[m.from] ?? 0] ?? clause
+  // "Pain, terrible.": a short sentence is one clause.
+  const whole = sentence.to - sentence.from <= 5 ? sentence : clause
+  const from = Math.max(whole.from, m.from - 5)
+  const to = Math.min(whole.to, m.to + 5)
   let degree = 0
   let slight = false
   for (let i = from; i < to; i++) {
@@ -125,7 +128,9 @@ const scoreEnds = (tokens: readonly Token[], at: number) => {
   return (
     t === undefined ||
     t.kind === 'mark' ||
-    /^(i|again|today|now|yesterday|and|but|ish|maybe|or|at|comes|then|out|pain)$/.test(t.w)
+    /^(i|again|today|now|yesterday|and|but|ish|maybe|or|at|comes|then|out|pain|doc|doctor|nurse|love|can|cant|really|easily|easy|thanks|please|when|if)$/.test(
+      t.w,
+    )
   )
 }
 
@@ -146,7 +151,8 @@ export function painNumbers(
     if (!s.marked) {
       if (
         NOT_A_SCORE.test(next) ||
-        /^(day|at|x|number|about-at|half|past|room|ward|only-have|page)$/.test(prev)
+        /^(day|x|number|half|past|room|ward|page)$/.test(prev) ||
+        (prev === 'at' && !asked)
       )
         continue
       if (

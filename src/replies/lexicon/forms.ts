@@ -159,6 +159,7 @@ hosptial = hospital
 ambulence = ambulance
 bludy = bloody
 thankyou thankyu = thank you
+yella yeller = yellow
 ayup = hello
 pon = on
 haffi = have to

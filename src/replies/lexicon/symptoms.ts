@@ -102,7 +102,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'pain',
-    'red hot ~1 poker|needle|needles|knife|knives; knife|needle|needles|skewer|poker|drill ~3 ear; have|has|had|got|in ~2 me ~1 in? tears; agony|excruciating|unbearable|crippling|agonising|agonizing|torture|blinding|intolerable; stabbing; hurts like hell|mad|billyo|anything|crazy|stink|buggery; hell of a pain; worst pain; off the scale|chart|charts; climb|climbing ~1 ~1 walls; can|could not ~3 touch|chew|lie|bite|lay ~8 @hurt; hurts that much; that ~1 painful|sore; in bits ~2 @hurt; screaming ~2 @hurt',
+    'red hot ~1 poker|needle|needles|knife|knives; knife|needle|needles|skewer|poker|drill ~3 ear; have|has|had|got|in ~2 me ~1 in? tears; agony|excruciating|unbearable|crippling|agonising|agonizing|torture|blinding|intolerable; stabbing; hurts like hell|mad|billyo|anything|crazy|stink|buggery; hell of a pain; worst pain|earache|ache|toothache; worst ~2 @hurt; off the scale|chart|charts; climb|climbing ~1 ~1 walls; can|could not ~3 touch|chew|lie|bite|lay ~8 @hurt; hurts that much; that ~1 painful|sore; in bits ~2 @hurt; screaming ~2 @hurt',
     {
       severity: 9,
     },
@@ -119,6 +119,11 @@ export const CONCEPTS: Concept[] = [
     'hurts|painful|sore|hurting|agony|pain to|when|if ~3 touch|chew|eat|swallow|lie|press|yawn|move|open|touched; jaw ~2 @hurt; @hurt ~3 jaw',
   ),
   c('pain', '@hurt free; free of @hurt; painfree; painless', { denies: true }),
+  c(
+    'pain',
+    'worse ~8 @hurtnoun; @hurt ~2 going|gone|goes|getting up; @hurt ~3 rising|climbing|ramping|mounting|growing|increasing; @hurt ~2 worse',
+    { tags: ['worse'] },
+  ),
   // pain elsewhere
   c(
     'other',
@@ -212,7 +217,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'dizziness',
-    '@unsteady; off ~2 balance; balance ~3 off|gone|bad|right|terrible|awful|all|shot|lost|poor|rubbish|funny|went|out|worse|dodgy; lost|losing|lose|no|loss ~2 balance; legs ~1 like|are jelly; like ~4 boat|ship|drunk|trawler|waltzers; room|world|everything|floor ~3 tilting|tilt|tilts|tipping|sloping|rocking; jelly legs; walking ~2 drunk|crooked|sideways; feel|feeling|felt ~2 drunk|tipsy; bumping into ~2; lean|leaning|veer|tip|tipping|falling|fall|drifting|pulled ~2 to ~2 side; unsteady ~2 feet|legs; holding|hold|hanging|hang on? ~1 to? ~2 walls|furniture|wall|rail; floor ~2 tipping|moving|tilting|sloping|coming; keep|kept falling|tripping|stumbling; bouncing off ~2 walls',
+    '@unsteady; off ~2 balance; balance ~3 off|gone|bad|right|terrible|awful|all|shot|lost|poor|rubbish|funny|went|out|worse|dodgy; lost|losing|lose|no|loss ~2 balance; legs ~1 like|are jelly; like ~4 boat|ship|drunk|trawler|waltzers; room|world|everything|floor ~3 tilting|tilt|tilts|tipping|sloping|rocking; jelly legs; walking ~2 drunk|crooked|sideways; feel|feeling|felt ~2 drunk|tipsy; bumping|walking|walked|bump|crashing|banging into ~2 ~1 door|doors|walls|wall|furniture|frames|things|table; lean|leaning|veer|tip|tipping|falling|fall|drifting|pulled ~2 to ~2 side; unsteady ~2 feet|legs; holding|hold|hanging|hang on? ~1 to? ~2 walls|furniture|wall|rail; floor ~2 tipping|moving|tilting|sloping|coming; keep|kept falling|tripping|stumbling; bouncing off ~2 walls',
     {
       tags: ['unsteady'],
     },
@@ -229,7 +234,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'facial-weakness',
-    'can|could not ~3 shut|close|blink|closed|shutting|closing ~4 eye|eyes|eyelid|lid; can not blink; eye|eyes|eyelid|lid ~3 not ~2 shut|close|blink|closing|shutting|closed|blinking; eye|eyelid|lid ~3 @droop|stuck; drooping|droopy|dropped ~2 eye|eyelid|lid; eye ~3 half shut|closed; eye stays|stuck|staying open; trouble|hard|struggling|difficulty ~2 closing|shutting|close|shut ~2 eye',
+    'can|could not ~3 shut|close|blink|closed|shutting|closing ~4 eye|eyes|eyelid|lid; can not blink; eye|eyes|eyelid|lid ~6 not ~2 close|shut|blink; eye|eyes|eyelid|lid ~3 not ~2 shut|close|blink|closing|shutting|closed|blinking; eye|eyelid|lid ~3 @droop|stuck; drooping|droopy|dropped ~2 eye|eyelid|lid; eye ~3 half shut|closed; eye stays|stuck|staying open; trouble|hard|struggling|difficulty ~2 closing|shutting|close|shut ~2 eye',
   ),
   // stroke
   c(
@@ -270,7 +275,7 @@ export const CONCEPTS: Concept[] = [
   // airway
   c(
     'airway',
-    'throat|tongue|lips|lip ~6 closing|swelling|swollen|tightening; throat|tongue|lips|lip ~3 @swell|closing|closed|close|tight|tightening|tightened|narrowing|constricted|blown|big|huge|fat|itchy|numb|tingling|thick; @swell|tight|closing|fat ~3 throat|tongue|lips|lip|mouth|windpipe|airway; mouth ~2 @swell; drops|oil|tablet|tablets|antibiotic|antibiotics|allergic ~8 face|eyes ~2 @swell; face|eyes ~2 @swell ~6 drops|oil|tablet|tablets|antibiotic|antibiotics; lips|lip ~3 sausages; mouth ~2 tingly|tingling ~4 lips|throat|tongue; tongue|lips ~4 huge|massive|enormous; can|could not ~3 @breathe|swallow; unable to breathe|swallow; can|could not ~2 get|catch ~2 breath|air; short|shortness of breath; breathless|breathlessness; out of breath; @hard ~3 @breathe|swallow|swallowing; breathing ~3 hard|difficult|bad|fast|funny|heavy|laboured|rapid|worse|struggling|tight|shallow; wheeze|wheezy|wheezing; choking; choked; gasping; anaphylaxis|anaphylactic; lump in ~1 throat; throat ~2 closing|close ~1 up; windpipe|airway',
+    'throat|tongue|lips|lip ~6 closing|swelling|swollen|tightening; throat|tongue|lips|lip ~3 @swell|closing|closed|close|tight|tightening|tightened|narrowing|constricted|blown|big|huge|fat|itchy|numb|tingling|thick; @swell|tight|closing|fat ~3 throat|tongue|lips|lip|mouth|windpipe|airway; mouth ~2 @swell; drops|oil|tablet|tablets|antibiotic|antibiotics|allergic ~8 face|eyes ~2 @swell; face|eyes ~2 @swell ~6 drops|oil|tablet|tablets|antibiotic|antibiotics; lips|lip ~3 sausages; mouth ~2 tingly|tingling ~4 lips|throat|tongue; tongue|lips ~4 huge|massive|enormous; can|could not ~3 @breathe|swallow; unable to breathe|swallow; can|could not ~2 get|catch ~2 breath|air; short|shortness of breath; breathless|breathlessness; out of breath; @hard ~3 @breathe|swallow|swallowing; breathing ~4 dozen|rapidly|nineteen|quick|quickly; breathing ~3 hard|difficult|bad|fast|funny|heavy|laboured|rapid|worse|struggling|tight|shallow; wheeze|wheezy|wheezing; choking; choked; gasping; anaphylaxis|anaphylactic; lump in ~1 throat; throat ~2 closing|close ~1 up; windpipe|airway',
   ),
   // chest
   c(
@@ -379,11 +384,11 @@ export const CONCEPTS: Concept[] = [
   // Families of pictures and metaphors: whatever is said of face, limb, speech, sight that is out of the ordinary.
   c(
     'facial-weakness',
-    'dropped|drooping|drooped|droopy|numb|sagging ~2 on|down ~1 one side; @facepart ~5 @odd; @odd ~3 face|mouth|gob|lip|lips|eyelid|eyebrow|smile|cheek; @facepart ~5 not ~3 lift|move|work|go|come|shut|close|pull|rise|up|raise; not ~2 lift|move|raise|work ~3 @facepart; tea|soup|drink|water|coffee|toast|food ~5 straight|back|dribbles|dribbled|dribbling ~1 out; dentist ~4 numbed|numb ~6 side|lip|face|mouth; half ~2 my|the|his|her face; one half ~3 face; side of ~1 lips|mouth|face ~4 lies|lying|hangs|dead|numb|still|slack',
+    'dropped|drooping|drooped|droopy|numb|sagging ~2 on|down ~1 one side; @facepart ~5 @odd; @odd ~3 face|mouth|gob|lip|lips|eyelid|eyebrow|smile|cheek; @facepart ~5 not ~3 lifting|moving|working|closing|shutting|coming|going|raising|pulling|moves|works|lifts|closes|shuts|right; @facepart ~3 going|goes|went|pulls|pulling|pulled|moves ~2 left|right|side|sideways; half ~2 me ~2 smiling|smile|grinning; can|could not ~2 blow|puff|whistle|suck ~3 candles|candle|cheeks|tea|out|straw; air comes|came|escapes ~1 out ~2 side; right|left|one side ~1 not ~1 moving|working|lifting; @facepart ~5 not ~3 lift|move|work|go|come|shut|close|pull|rise|up|raise; not ~2 lift|move|raise|work ~3 @facepart; tea|soup|drink|water|coffee|toast|food ~5 straight|back|dribbles|dribbled|dribbling ~1 out; dentist ~4 numbed|numb ~6 side|lip|face|mouth; half ~2 my|the|his|her face; one half ~3 face; side of ~1 lips|mouth|face ~4 lies|lying|hangs|dead|numb|still|slack',
   ),
   c(
     'stroke-sign',
-    'wrong|jumbled|muddled words; picking|getting|saying|using|finding ~2 wrong words|word; can|could not ~2 get ~3 sense; no|not ~3 sense ~3 out|from; not ~1 talking ~1 right|sense|straight; called the ~1 ~1 a; @limb ~6 lead|folding|folds|buckling|buckles|asleep|tingles|clumsy|floppy|foreign|buttons|pen|cup; @limb ~2 keeps ~1 folding|giving|dropping|going|buckling; @limb ~2 will|does|can not; half|side|part|bit ~4 looking|see|seeing|vision|view|sight ~4 black|gone|missing|blank|dark; gone black; curtain ~3 eye|vision|sight; can|could not ~2 find ~2 word|words; writing ~2 gone|scrawl|illegible',
+    'wrong|jumbled|muddled words; picking|getting|saying|using|finding ~2 wrong words|word; can|could not ~2 get ~3 sense; no|not ~3 sense ~3 out|from; not ~1 talking ~1 right|sense|straight; called the ~1 ~1 a; @limb ~6 lead|folding|folds|buckling|buckles|asleep|tingles|clumsy|floppy|foreign|buttons|pen|cup; @limb ~2 keeps ~1 folding|giving|dropping|going|buckling; @limb ~2 will|does|can not; half|side|part|bit ~4 looking|see|seeing|vision|view|sight ~4 black|gone|missing|blank|dark; gone black; curtain ~3 eye|vision|sight; two of everything; two of ~1 you|them; leg|legs|arm|foot ~3 drags|dragging|drag|gave|give|giving|gives|useless; drags|dragging ~2 leg|foot; asked ~3 times what|same; what year ~2; does|do|did not ~1 know ~2 where|what|who|day|year; writing ~2 gone|scrawl|illegible',
   ),
   c(
     'collapse',
@@ -396,17 +401,17 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'dizziness',
-    'legs ~3 go|goes|went|gone|gave|give|giving|buckle|buckled|buckling ~2 way|under|from; let go of ~3; crawl|crawled|crawling|crawls to|on|along|up|about|upstairs|round; on ~1 hands and knees; would|will fall|topple; lying on ~2 floor; can|could not ~2 stay upright|up|vertical; fall|falls|fell|falling over ~2 when|if|as|every|each',
+    'unable ~2 rise|get|stand|walk|move ~3; tried standing|stand|getting ~4 fell|fall|down; fell straight|right ~1 down|over|back; crawling; legs ~3 go|goes|went|gone|gave|give|giving|buckle|buckled|buckling ~2 way|under|from; let go of ~3; crawl|crawled|crawling|crawls to|on|along|up|about|upstairs|round; on ~1 hands and knees; would|will fall|topple; lying on ~2 floor; can|could not ~2 stay upright|up|vertical; fall|falls|fell|falling over ~2 when|if|as|every|each',
     { tags: ['cannot-stand'] },
   ),
   c(
     'bleeding',
-    'can|could not ~1 staunch|stem|stanch ~2; tap ~2 not ~2 turn|stop|off ~2 off?; pressing|pressure ~3 not ~2 help|helping|work|working|stop; clots ~1 ~1 big|size|large|like; bled|bleeding|bleeds right|straight|clean through; bled through; drip drip drip; soaked ~3 dressing|pillow|sheet|bandage|gauze|mattress',
+    'can|could not ~1 staunch|stem|stanch ~2; tap ~2 not ~2 turn|stop|off ~2 off?; pressing|pressure ~3 not ~2 help|helping|work|working|stop; down ~2 neck|blouse|shirt|collar ~6 towel|through; kitchen roll; soaked|soaking|drenched ~1 red; running|pouring out of ~2 ear ~6 red|soaked|blood; @red ~6 running|pouring|coming ~1 out of; clots ~1 ~1 big|size|large|like; bled|bleeding|bleeds right|straight|clean through; bled through; drip drip drip; soaked ~3 dressing|pillow|sheet|bandage|gauze|mattress',
     { tags: ['heavy', 'will-not-stop'] },
   ),
   c(
     'bleeding',
-    'claret; scarlet|crimson; clots; cotton ~1 wool ~5 red|pink; it was red|pink; came ~2 red|pink; red ~1 cotton|tissue',
+    'claret; scarlet|crimson; red ~2 on ~2 finger|fingers|bud|hand|collar|blouse|shirt; clots; cotton ~1 wool ~5 red|pink; it was red|pink; came ~2 red|pink; red ~1 cotton|tissue',
   ),
   c('stiff-neck', 'neck ~2 like ~2 plank|board|iron|rod|poker|wood|concrete|brick'),
   c(
@@ -415,7 +420,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'fever',
-    'hot as ~2 furnace|oven|fire|coals|kettle|poker|stove; like ~1 ~1 furnace|oven; forty|thirty ~1 eight|nine|degrees ~2; forehead ~2 like ~2 ~1 bottle|radiator|oven|fire|hot; goosepimples|goosebumps|gooseflesh; teeth ~1 chattering; drenched|soaked|wringing ~1 in|with sweat',
+    'body ~2 hot|burning; whole body hot; hot ~2 body; cold clammy|sweats; hot as ~2 furnace|oven|fire|coals|kettle|poker|stove; like ~1 ~1 furnace|oven; forty|thirty ~1 eight|nine|degrees ~2; forehead ~2 like ~2 ~1 bottle|radiator|oven|fire|hot; goosepimples|goosebumps|gooseflesh; teeth ~1 chattering; drenched|soaked|wringing ~1 in|with sweat',
   ),
   c(
     'sepsis-sign',
@@ -427,15 +432,15 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'chest',
-    'breastbone|sternum|ribcage ~4; @hurt ~4 breastbone|sternum|ribs|ribcage; heart going like; ticker ~3 funny|racing|jumping|playing; down|into ~2 left arm|jaw',
+    'breastbone|sternum|ribcage ~4; elephant ~4 chest; chest ~3 paining|pains|aching|squeezed|squashed; @hurt ~4 breastbone|sternum|ribs|ribcage; heart going like; ticker ~3 funny|racing|jumping|playing; down|into ~2 left arm|jaw',
   ),
   c(
     'self-harm',
-    'not ~1 be ~2 burden ~3; burden ~3 longer|anymore; tablets|pills|medicines ~2 lined|saved|counted|stored|hidden|ready; sooner|rather be|am dead; think|thinking|thought ~3 bridge|railway|river|canal|cliff|rope|train; written ~2 letters|letter|note|will|goodbye|goodbyes; go|going to sleep and not ~2 wake|come|back; go to sleep ~2 not ~2 come back; not ~1 wake ~1 up ~1 tomorrow|again|morning; ringing|noise wins|won|beaten; ready to go ~1 now; say|saying|said ~1 goodbye|goodbyes; nothing left|more ~2 live|here; beyond help; be at peace; meet my maker; put ~2 out ~1 ~1 misery; no way out; had it with life',
+    'not ~1 be ~2 burden ~3; burden ~3 longer|anymore; saved|saving|hoarded|storing|stored ~3 tablets|pills|medicine; wants|want|wanted|wanting to ~1 ~1 die; driving me to ~2 it; sat|sitting|stood|standing ~2 on|by ~1 bridge|ledge|platform|edge; driving me to; tablets|pills|medicines ~2 lined|saved|counted|stored|hidden|ready; sooner|rather be|am dead; think|thinking|thought ~3 bridge|railway|river|canal|cliff|rope|train; written ~2 letters|letter|note|will|goodbye|goodbyes; go|going to sleep and not ~2 wake|come|back; go to sleep ~2 not ~2 come back; not ~1 wake ~1 up ~1 tomorrow|again|morning; ringing|noise wins|won|beaten; ready to go ~1 now; say|saying|said ~1 goodbye|goodbyes; nothing left|more ~2 live|here; beyond help; be at peace; meet my maker; put ~2 out ~1 ~1 misery; no way out; had it with life',
   ),
   c(
     'hearing-loss',
-    'talk|talking|speak|shout|shouting ~6 gatepost|wall|brick|post|doorpost; bricked ~2 up ~4; plug ~2 pulled; like ~3 light ~2 out|off; like ~2 plug ~1 pulled; next ~1 doors house|room; through ~2 wall|floor|door|blanket|pillow; ear|ears|side ~3 blank|dead|lost|kaput|bust|knackered|defunct; hearing ~3 slid|slipped|sunk|dropped|dipped|downhill|plummeted|nosedived; here ing; hear ~6 no more; can|could not ~3 hear ~5 no|any more; could|can yesterday|wednesday|before ~6 now ~2 nothing|not; one|that|left|right side|ear ~3 went ~4 suddenly|overnight|once|ago; it went in|over|within ~3 day|days|night|week|weeks|hours; gone|went from ~2 to nothing|zero|deaf|silence; gone|went|going ~2 quiet|silent|muffled|dull ~3 ear|side; it went ~3 sudden|suddenly|once|overnight; lost it ~2 over|in|within|suddenly; left|right ear? went ~3 suddenly|sudden|days|weeks|ago',
+    'talk|talking|speak|shout|shouting ~6 gatepost|wall|brick|post|doorpost; bricked ~2 up ~4; plug ~2 pulled; like ~3 light ~2 out|off; like ~2 plug ~1 pulled; next ~1 doors house|room; through ~2 wall|floor|door|blanket|pillow; ear|ears|side ~3 blank|dead|lost|kaput|bust|knackered|defunct; hearing ~3 slid|slipped|sunk|dropped|dipped|downhill|plummeted|nosedived; here ing; overnight|now|then|suddenly nothing; ceased|stopped ~1 to? hear|hearing|working; stopped hearing; heard|hear|hears ~2 nothing|nowt|half|zilch; sound ~2 just? gone; sounds|sound gone; went pop; pulled ~2 plug; hearing ~8 dropped|gone|packed|went ~2 off|out|in|down; hears ~4 half|less; lost ~1 ~1 sound; hear ~6 no more; can|could not ~3 hear ~5 no|any more; could|can yesterday|wednesday|before ~6 now ~2 nothing|not; one|that|left|right side|ear ~3 went ~4 suddenly|overnight|once|ago; it went in|over|within ~3 day|days|night|week|weeks|hours; gone|went from ~2 to nothing|zero|deaf|silence; gone|went|going ~2 quiet|silent|muffled|dull ~3 ear|side; it went ~3 sudden|suddenly|once|overnight; lost it ~2 over|in|within|suddenly; left|right ear? went ~3 suddenly|sudden|days|weeks|ago',
     { tags: ['marked'] },
   ),
   c(
@@ -454,7 +459,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'discharge',
-    'festering|fester|festered|suppurating|septic|putrid; pea soup; thick like; all matter|pus|muck; matter ~2 thick|yellow|green|coming|running|out; greenstuff|greenish|greeny; coming ~2 out ~3 @coloured; snot|snotty|phlegm|phlegmy ~4 ear',
+    'infected ~2 goo|discharge|stuff|gunk|looking; septic ~1 ~1 looking; festering|fester|festered|suppurating|septic|putrid; pea soup; thick like; all matter|pus|muck; matter ~2 thick|yellow|green|coming|running|out; greenstuff|greenish|greeny; coming ~2 out ~3 @coloured; snot|snotty|phlegm|phlegmy ~4 ear',
     { tags: ['coloured'] },
   ),
   c('discharge', 'see through; seethrough; like ~2 runny nose; clear ~1 as ~1 water', { tags: ['clear'] }),

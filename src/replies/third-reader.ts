@@ -1,0 +1,203 @@
+/**
+ * The third, independent reader: a small linear model over words, pairs of words, word families and pieces of words.
+ * It knows nothing of concepts, scopes or mended spelling, and it only ever raises doubt about a reply that the rules
+ * would let pass: its score can make `none` into `unclear`, and nothing else. Trained by
+ * tests/replies/train-third-reader.ts; the weights are whole numbers, and every score is a sum of them.
+ */
+import { FAMILIES } from './third-reader-families.ts'
+import { BIAS, WEIGHTS } from './third-reader-weights.ts'
+import type { ReplyContext, Span } from './types.ts'
+
+/** Scores at or above it are doubted; set on texts left out of training (see `npm run train:third-reader -- --measure`). */
+export const THRESHOLD = 0
+
+/** Longer replies are read by overlapping stretches of so many words, so that filler cannot drown a sign. */
+const STRETCH = 40
+const MAX_LENGTH = 10_000
+const MAX_WORD = 20
+/** How far apart two families of one sentence may stand to be a pair, in words. */
+const REACH = 4
+/** How many words after a "no" are read as denied, within the sentence. */
+const DENIAL_REACH = 5
+const SPANS = 3
+
+/** What a feature of each kind counts against a whole word, in hundredths. */
+const VALUE = { word: 100, pair: 70, piece: 15, family: 100, families: 70, case: 100 } as const
+
+const NEGATORS = new Set(
+  'no not none nothing never without nor nil zero dont didnt havent hasnt isnt wasnt aint doesnt nowt nae neither naw nope arent werent dinnae nay free'.split(
+    ' ',
+  ),
+)
+
+const familiesOf = new Map<string, string[]>()
+for (const [family, words] of Object.entries(FAMILIES))
+  for (const w of words.split(' ')) familiesOf.set(w, [...(familiesOf.get(w) ?? []), family])
+
+export type Word = Span & { w: string; sentence: number; denied: boolean }
+
+/** A feature that holds of a text: its name, its value (hundredths), and the words that show it. */
+export type Feature = { name: string; value: number; at: readonly number[] }
+
+const letterOrDigit = /[\p{L}\p{Nd}]/u
+const picture = /\p{Extended_Pictographic}/u
+
+/** Lower case, no accents, no apostrophes, runs of a letter cut to two, numbers in bands, pictures as their code. */
+export function wordsOf(text: string): Word[] {
+  const out: Word[] = []
+  const end = Math.min(text.length, MAX_LENGTH)
+  let w = ''
+  let start = 0
+  let sentence = 0
+  let denial = 0
+  const push = (to: number) => {
+    if (w === '') return
+    const word = /^\d+$/.test(w) ? band(w) : w
+    out.push({ w: word, start, end: to, sentence, denied: denial > 0 })
+    denial = NEGATORS.has(word) ? DENIAL_REACH : denial - 1
+    w = ''
+  }
+  for (let i = 0; i < end; ) {
+    const code = text.codePointAt(i) ?? 32
+    const ch = String.fromCodePoint(code)
+    const next = i + ch.length
+    if (code === 39 || code === 0x2019 || code === 96) {
+      i = next
+      continue
+    }
+    const low =
+      code < 128
+        ? ch.toLowerCase()
+        : ch
+            .normalize('NFKD')
+            .replace(/\p{M}+/gu, '')
+            .toLowerCase()
+    if (low !== '' && letterOrDigit.test(low)) {
+      if (w === '') start = i
+      const last = w.at(-1)
+      if (low !== last || low !== w.at(-2)) w += low
+    } else if (!/\p{M}/u.test(ch)) {
+      push(i)
+      if (/[.!?;\n]/.test(ch)) {
+        sentence++
+        denial = 0
+      } else if (picture.test(ch)) {
+        w = `*${code.toString(16)}`
+        start = i
+        push(next)
+      }
+    }
+    i = next
+  }
+  push(end)
+  return out
+}
+
+/** Pain scores, counts and temperatures matter by band, not by digit. */
+function band(digits: string): string {
+  const n = Number(digits)
+  if (n === 0) return '#0'
+  if (n <= 3) return '#1-3'
+  if (n <= 6) return '#4-6'
+  if (n <= 10) return '#7-10'
+  if (n <= 36) return '#11-36'
+  return n <= 42 ? '#37-42' : '#more'
+}
+
+/** The features of words[from, to), each kind counted once a distinct word, pair or family. */
+export function featuresOf(
+  words: readonly Word[],
+  from: number,
+  to: number,
+  context: ReplyContext,
+  asked: boolean,
+): Feature[] {
+  const out: Feature[] = []
+  const seen = new Set<string>()
+  const add = (name: string, value: number, at: readonly number[]) => {
+    if (seen.has(name)) return
+    seen.add(name)
+    out.push({ name, value, at })
+  }
+  for (let i = from; i < to; i++) {
+    const word = words[i] as Word
+    const denied = word.denied ? '!' : ''
+    if (!seen.has(`${denied}${word.w}`) && !word.denied) {
+      for (const piece of piecesOf(word.w)) out.push({ name: piece, value: VALUE.piece, at: [i] })
+    }
+    add(`${denied}${word.w}`, VALUE.word, [i])
+    const next = i + 1 < to ? words[i + 1] : undefined
+    if (next?.sentence === word.sentence) add(`${word.w}_${next.w}`, VALUE.pair, [i, i + 1])
+    for (const family of familiesOf.get(word.w) ?? []) {
+      add(`~${denied}${family}`, VALUE.family, [i])
+      for (let k = i + 1; k <= i + REACH && k < to; k++) {
+        const other = words[k] as Word
+        if (other.sentence !== word.sentence) break
+        for (const second of familiesOf.get(other.w) ?? [])
+          add(family < second ? `~${family}+${second}` : `~${second}+${family}`, VALUE.families, [i, k])
+      }
+    }
+  }
+  add(`@${context}`, VALUE.case, [])
+  add(asked ? '@asked' : '@unasked', VALUE.case, [])
+  add(`@words${Math.min(6, 32 - Math.clz32(to - from + 1))}`, VALUE.case, [])
+  return out
+}
+
+/** Pieces of three to five letters, with the word's ends marked: they see through slips and unseen endings. */
+export function piecesOf(w: string): string[] {
+  if (!/^[a-z]/.test(w)) return []
+  const marked = `<${w.slice(0, MAX_WORD)}>`
+  const out = new Set<string>()
+  for (let n = 3; n <= 5; n++)
+    for (let i = 0; i + n <= marked.length; i++) out.add(`=${marked.slice(i, i + n)}`)
+  return [...out]
+}
+
+export function stretchesOf(count: number): [number, number][] {
+  if (count <= STRETCH) return [[0, count]]
+  const out: [number, number][] = []
+  for (let from = 0; from < count; from += STRETCH / 2) {
+    out.push([from, Math.min(count, from + STRETCH)])
+    if (from + STRETCH >= count) break
+  }
+  return out
+}
+
+const weights = new Map<string, number>()
+for (const line of WEIGHTS.split('\n')) {
+  const [weight = '', ...names] = line.split(' ')
+  for (const name of names) weights.set(name, Number(weight))
+}
+
+/** `score`: hundredths of log-odds above the threshold when positive; `spans`: the words that weighed most. */
+export type ThirdReading = { doubt: boolean; score: number; spans: Span[] }
+
+export function thirdReading(text: string, context: ReplyContext, asked: boolean): ThirdReading {
+  const words = wordsOf(text)
+  let best: { score: number; own: Map<number, number> } | null = null
+  for (const [from, to] of stretchesOf(words.length)) {
+    let sum = BIAS * 100
+    const own = new Map<number, number>()
+    for (const { name, value, at } of featuresOf(words, from, to, context, asked)) {
+      const weight = weights.get(name)
+      if (weight === undefined) continue
+      sum += weight * value
+      for (const i of at) own.set(i, (own.get(i) ?? 0) + (weight * value) / at.length)
+    }
+    if (!best || sum > best.score) best = { score: sum, own }
+  }
+  const score = Math.round((best?.score ?? 0) / 100)
+  if (!best || score < THRESHOLD) return { doubt: false, score, spans: [] }
+  const top = [...best.own]
+    .filter(([, weight]) => weight > 0)
+    .sort((a, b) => b[1] - a[1] || a[0] - b[0])
+    .slice(0, SPANS)
+    .map(([i]) => i)
+    .sort((a, b) => a - b)
+  return {
+    doubt: true,
+    score,
+    spans: top.map((i) => ({ start: words[i]?.start ?? 0, end: words[i]?.end ?? 0 })),
+  }
+}
