@@ -79,8 +79,7 @@ const PERIOD_OF = new Map(
   PERIODS.flatMap(([period, words]) => words.split(' ').map((w): [string, string] => [w, period])),
 )
 
-/** `loose`: only "twice" or "3 times" tells of doses, so any symptom in the reply may own the count. */
-export type Doses = { count: number | null; contradicts: boolean; spoke: boolean; loose: boolean }
+export type Doses = { count: number | null; contradicts: boolean; spoke: boolean }
 
 type Count = { value: number; period: string | null }
 type Piece = { from: number; to: number }
@@ -88,16 +87,20 @@ type Piece = { from: number; to: number }
 const SPEAKS_OF_DROPS =
   /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/
 
-/** Times that drops went in on the day asked about; null when the reply does not say. */
+/**
+ * Times that drops went in on the day asked about; null when the reply does not say.
+ * `busy`: sentences that tell of a symptom, whose "twice" is the symptom's own unless drops are named.
+ */
 export function readDoses(
   tokens: readonly Token[],
   layout: Layout,
   asked: boolean,
   context: ReplyContext,
+  busy: ReadonlySet<number>,
 ): Doses {
   const speaksOfDrops = tokens.some((t) => SPEAKS_OF_DROPS.test(t.w))
   if (!asked && !speaksOfDrops && context !== 'softening')
-    return { count: null, contradicts: false, spoke: false, loose: false }
+    return { count: null, contradicts: false, spoke: false }
   const forgot = hits(tokens, cues.forgot).filter((m) => !isCountNegation(tokens, m))
   const future = hits(tokens, cues.future)
   const done = hits(tokens, cues.done)
@@ -110,6 +113,7 @@ export function readDoses(
   let more = 0
   let zero = false
   let did = false
+  let planned = false
   const forgotten = forgot.some((m) =>
     /^(forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|slipped)$/.test(tokens[m.from]?.w ?? ''),
   )
@@ -119,13 +123,17 @@ export function readDoses(
     const sentence = layout.sentences[layout.sentence[piece.from] ?? 0]
     if (sentence && tokens[sentence.to - 1]?.w === '?' && sentence.to - sentence.from > 3) continue
     const isDone = done.some(inPiece)
-    if (
+    const own = asked || isDone || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
+    if (!own && busy.has(layout.sentence[piece.from] ?? -1)) continue
+    const isFuture =
       future.some(inPiece) &&
       !/\b(did|had|done|put|used|took|went)\b/.test(
         words.replace(/\b(to|will|gonna) (put|do|use|have|be done)\b/g, ''),
       )
-    )
+    if (isFuture) {
+      planned = true
       continue
+    }
     if (
       isOtherDay(tokens, piece) &&
       (today || asked) &&
@@ -141,7 +149,7 @@ export function readDoses(
       continue
     const found: Count[] = []
     for (let i = piece.from; i < piece.to; i++) readCount(tokens, i, piece.to, found, asked)
-    const nth = ordinalIn(tokens, piece)
+    const nth = ordinalIn(tokens, piece, asked)
     if (forgot.some(inPiece) && !pieceHas(tokens, piece, /^(days|since-when)$/)) {
       const doneAfter =
         found.some((c) => c.value > 0) && isDone && !/\b(not|no|none|third|second)\b/.test(words)
@@ -164,11 +172,12 @@ export function readDoses(
     if (asked || isDone) for (const p of said) times.add(p)
   }
   const relevant = asked || speaksOfDrops || done.some((m) => tokens[m.from]?.w !== 'yes') || forgotten
+  if (asked && planned && !did && counts.length === 0 && times.size === 0) zero = true
   const loose = !relevant && context === 'softening' && counts.length > 0
   const count = relevant || loose ? total(counts, times, ordinal, more, zero) : null
   const contradicts =
     zero && did && counts.length === 0 && times.size === 0 && done.some((m) => tokens[m.from]?.w === 'did')
-  return { count: contradicts ? null : count, contradicts, spoke: did || zero || speaksOfDrops, loose }
+  return { count: contradicts ? null : count, contradicts, spoke: did || zero || speaksOfDrops }
 }
 
 const wordsOf = (tokens: readonly Token[], p: Piece) =>
@@ -223,7 +232,7 @@ const LOT = /^(lot|lots|dose|doses|go|one|time|drops|set|round|application|batch
 const ORDINALS: Record<string, number> = { first: 1, second: 2, third: 3, fourth: 4 }
 
 /** "first lot ... second lot": the highest that was done. */
-function ordinalIn(tokens: readonly Token[], p: Piece): number {
+function ordinalIn(tokens: readonly Token[], p: Piece, asked: boolean): number {
   let top = 0
   for (let i = p.from; i < p.to; i++) {
     const t = tokens[i]
@@ -231,13 +240,18 @@ function ordinalIn(tokens: readonly Token[], p: Piece): number {
     if (
       value > 0 &&
       value <= 6 &&
-      LOT.test(tokens[i + 1]?.w ?? '') &&
+      (LOT.test(tokens[i + 1]?.w ?? '') ||
+        (asked && /^(at|in|after|before|this|done)$/.test(tokens[i + 1]?.w ?? ''))) &&
       !/^(no|not)$/.test(tokens[i - 1]?.w ?? '')
     )
       top = Math.max(top, value)
   }
   return top
 }
+
+/** What may follow a count that stands alone. */
+const AFTER_COUNT =
+  /^([.,!?;:)\n-]|and|but|so|then|today|this|in|at|of|yet|thanks|thank|love|now|done|because|went|with|not|mind|or|maybe|i|still|only|morning|tonight|before|after|to|twice|dear|kiss|well|as|x|down|lots|since|it|out|emoji-.*)$/
 
 function readCount(tokens: readonly Token[], i: number, to: number, counts: Count[], asked: boolean) {
   const w = tokens[i]?.w ?? ''
@@ -249,6 +263,7 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
     if (before === 'not') return
     if (
       w === 'once' &&
+      !/^(the|just|only)$/.test(before) &&
       (before === 'at' ||
         (!asked &&
           next !== '' &&
@@ -312,6 +327,7 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
     if (asked && tokens[i]?.kind === 'number') push(1)
     return
   }
+  if (next === 'yesterday' && tokens.some((t) => t.w === 'today')) return
   const counted = COUNTED.test(next)
   if (
     NOT_COUNTED.test(next) ||
@@ -339,6 +355,16 @@ function readCount(tokens: readonly Token[], i: number, to: number, counts: Coun
     push(value)
     return
   }
+  // "four drops morning and four at night": the second four is drops too.
+  if (
+    tokens
+      .slice(0, i)
+      .some((_, k) => numberAt(tokens, k) === value && /^(drop|drops)$/.test(tokens[k + 1]?.w ?? ''))
+  ) {
+    push(1)
+    return
+  }
+  if (tokens.length > 4 && next !== '' && !AFTER_COUNT.test(next)) return
   if (!asked && !/^(did|done|had|only|just|managed|all)$/.test(before)) return
   if (
     w === 'one' &&
@@ -375,7 +401,8 @@ function timesIn(tokens: readonly Token[], p: Piece): string[] {
         (/^(at|about|around|half)$/.test(before) &&
           !/^(times|time|drops|out|of|minutes|mins|days|\/)$/.test(next)))
     if (clock) {
-      if (i - lastAt > 3 || separated(tokens, lastAt, i)) out.push(`clock-${value}`)
+      if (/^(am|pm)$/.test(next) || i - lastAt > 3 || separated(tokens, lastAt, i))
+        out.push(`clock-${value}-${next}`)
       lastAt = i + 1
       continue
     }
@@ -631,7 +658,7 @@ export function readSoftened(tokens: readonly Token[], layout: Layout, asked: bo
         !tokens.slice(Math.max(0, m.from - 5), m.to + 4).some((t) => /^(wax|ear|plug|it)$/.test(t.w))
       const supposed = tokens
         .slice(Math.max(0, m.from - 4), m.from)
-        .some((t) => /^(to|if|will|should|hope|hopefully|trying)$/.test(t.w))
+        .some((t) => /^(if|will|should|hope|hopefully|trying)$/.test(t.w))
       return !question && !harmless && !supposed
     })
   const said = clean(yes).length

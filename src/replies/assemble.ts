@@ -486,7 +486,7 @@ function applyTemperature(c: Case, findings: Finding[]) {
       to += 2
     }
     if (value >= 98 && value <= 107) value = ((value - 32) * 5) / 9
-    if (value < 35 || value > 43) continue
+    if (value < 35 || value > 43 || tokens[to]?.w === 'out') continue
     const named = tokens
       .slice(Math.max(0, i - 5), to + 5)
       .some((x) =>

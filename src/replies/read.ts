@@ -23,7 +23,7 @@ import { sideAnswer } from './sides.ts'
 import type { Doubt, Finding, Question, ReadInput, Reading, Span } from './types.ts'
 import { cues, isChat, spell } from './vocabulary.ts'
 
-const YES = /^(yes|emoji-yes|correct|yup|definitely|certainly|absolutely|indeed)$/
+const YES = /^(yes|deffo|defo|emoji-yes|correct|yup|definitely|certainly|absolutely|indeed)$/
 const NO = /^(no|none|emoji-no|not|never|nope|nothing|nil)$/
 const FILLER =
   /^(please|thanks|thank|you|love|dear|duck|pet|hen|kiss|ok|hi|hello|hiya|morning|afternoon|evening|good|the|a|it|is|i|do|did|have|has|am|so|far|really|all|at|today|just|not|well|sir|madam|doctor|nurse|mate|flower|again|emoji-plain|oh|sorry|im|afraid|yet|that|they|are|was|think|bit|little|and|as|of|course|very|much|will|be|can|my|on|in)$/
@@ -65,8 +65,14 @@ export function readReply(input: ReadInput): Reading {
   const lead = bare ?? leadingAnswer(tokens)
   const only = questions.length === 1 ? questions[0] : undefined
   const asksDoses = questions.some((q) => q.kind === 'doses')
-  const dosesRead = readDoses(tokens, layout, asksDoses && (only !== undefined || tokens.length > 3), context)
-  const doses = dosesRead.loose && findings.length > 0 ? { ...dosesRead, count: null } : dosesRead
+  const busy = new Set(mentions.filter((m) => !m.denies).map((m) => layout.sentence[m.from] ?? -1))
+  const doses = readDoses(
+    tokens,
+    layout,
+    asksDoses && (only !== undefined || tokens.length > 3),
+    context,
+    busy,
+  )
   const doubts: Doubt[] = []
   const told = new Map<string, number>()
   const doubt = (rule: string, at: Span | null) => {
@@ -101,13 +107,7 @@ export function readReply(input: ReadInput): Reading {
     questions,
     findings,
     doses: answered.doses ?? doses.count,
-    softened:
-      answered.softened ??
-      readSoftened(
-        tokens,
-        layout,
-        questions.some((q) => q.kind === 'softened'),
-      ),
+    softened: answered.softened ?? softness(tokens, layout, questions, findings),
     history: historyFound,
     stop,
     start: !stop && wishesStart(tokens),
@@ -861,4 +861,18 @@ function wordedPain(tokens: readonly Token[]): number | null {
   if (w.some((x) => /^(moderate|medium|middling|half|halfway|middle)$/.test(x))) return 5
   if (w.some((x) => /^(mild|slight|slightly|little|minor|minimal|tiny)$/.test(x))) return 2
   return null
+}
+
+/** Softness told of the wax: not of a swelling or a discharge, unless it was asked. */
+function softness(
+  tokens: readonly Token[],
+  layout: ReturnType<typeof layOut>,
+  questions: Question[],
+  findings: Finding[],
+): boolean | null {
+  const asked = questions.some((q) => q.kind === 'softened')
+  const other = findings.some(
+    (f) => /^(swelling|discharge|facial-weakness|airway)$/.test(f.kind) && f.polarity === 'affirmed',
+  )
+  return !asked && other ? null : readSoftened(tokens, layout, asked)
 }

@@ -224,7 +224,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'dizziness',
-    'can|could not ~3 stand|walk|standing|walking|stood ~1 up|straight|without|alone|unaided|properly|steady|far|anymore; can|could not stand|walk; can|could not ~1 get ~1 out of bed ~6 @dizzy|spinning; can|could not ~1 keep ~2 balance; can|could not ~1 get up ~5 @dizzy|spinning; can|could|barely|hardly ~1 stand|walk; on ~1 hands and knees; went|going|go|gone|goes straight|right over; keep|keeps|kept falling|going over; dare|daren|darent not ~1 get|stand|move|walk; darent ~1 get|stand|move|walk; fell ~1 over twice|times|again|getting|going|trying; too @dizzy|unsteady ~1 to stand|walk|move|get; unable to stand|walk; crawling ~3 floor|bathroom|toilet|loo|hands|stairs|bed',
+    'can|could not ~3 stand|walk|standing|walking|stood ~1 up|straight|without|alone|unaided|properly|steady|far|anymore; can|could not stand|walk; can|could not ~1 get ~1 out of bed ~6 @dizzy|spinning; without crawling|holding; can|could not ~1 keep ~2 balance; can|could not ~1 get up ~5 @dizzy|spinning; can|could|barely|hardly ~1 stand|walk; on ~1 hands and knees; went|going|go|gone|goes straight|right over; keep|keeps|kept falling|going over; dare|daren|darent not ~1 get|stand|move|walk; darent ~1 get|stand|move|walk; fell ~1 over twice|times|again|getting|going|trying; too @dizzy|unsteady ~1 to stand|walk|move|get; unable to stand|walk; crawling ~3 floor|bathroom|toilet|loo|hands|stairs|bed',
     { tags: ['cannot-stand'] },
   ),
   // face
@@ -252,7 +252,7 @@ export const CONCEPTS: Concept[] = [
   // collapse
   c(
     'collapse',
-    '@collapse; passed|passing|pass|past out; blacked|blacking|black|blackd out; went|going|gone down like; hit the deck|floor; keeled over; lost consciousness; out cold; had ~1 fit|fits|seizure|turn; having ~1 fit|seizure; found ~3 on ~1 floor; came|come round on; fell|fallen|went down|falling ~2 unconscious; zonked|zonk out',
+    '@collapse; passed|passing|pass|past ~1 out; passed clean|right|straight out; blacked|blacking|black|blackd out; went|going|gone down like; hit the deck|floor; keeled over; lost consciousness; out cold; had ~1 fit|fits|seizure|turn; having ~1 fit|seizure; found ~3 on ~1 floor; came|come round on; fell|fallen|went down|falling ~2 unconscious; zonked|zonk out',
   ),
   // fever
   c(
@@ -275,7 +275,7 @@ export const CONCEPTS: Concept[] = [
   // airway
   c(
     'airway',
-    'throat|tongue|lips|lip ~6 closing|swelling|swollen|tightening; throat|tongue|lips|lip ~3 @swell|closing|closed|close|tight|tightening|tightened|narrowing|constricted|blown|big|huge|fat|itchy|numb|tingling|thick; @swell|tight|closing|fat ~3 throat|tongue|lips|lip|mouth|windpipe|airway; mouth ~2 @swell; drops|oil|tablet|tablets|antibiotic|antibiotics|allergic ~8 face|eyes ~2 @swell; face|eyes ~2 @swell ~6 drops|oil|tablet|tablets|antibiotic|antibiotics; lips|lip ~3 sausages; mouth ~2 tingly|tingling ~4 lips|throat|tongue; tongue|lips ~4 huge|massive|enormous; can|could not ~3 @breathe|swallow; unable to breathe|swallow; can|could not ~2 get|catch ~2 breath|air; short|shortness of breath; breathless|breathlessness; out of breath; @hard ~3 @breathe|swallow|swallowing; breathing ~4 dozen|rapidly|nineteen|quick|quickly; breathing ~3 hard|difficult|bad|fast|funny|heavy|laboured|rapid|worse|struggling|tight|shallow; wheeze|wheezy|wheezing; choking; choked; gasping; anaphylaxis|anaphylactic; lump in ~1 throat; throat ~2 closing|close ~1 up; windpipe|airway',
+    'throat|tongue|lips|lip ~6 closing|swelling|swollen|tightening; throat|tongue|lips|lip ~3 @swell|closing|closed|close|tight|tightening|tightened|narrowing|constricted|blown|big|huge|fat|itchy|numb|tingling|thick; @swell|tight|closing|fat ~3 throat|tongue|lips|lip|mouth|windpipe|airway; mouth ~2 @swell; drops|oil|tablet|tablets|antibiotic|antibiotics|allergic ~8 face|eyes ~2 @swell; face|eyes ~2 @swell ~6 drops|oil|tablet|tablets|antibiotic|antibiotics; lips|lip ~3 sausages; mouth ~2 tingly|tingling ~4 lips|throat|tongue; tongue|lips ~4 huge|massive|enormous; can|could not ~3 @breathe|swallow; unable to breathe|swallow; can|could not ~2 get|catch ~2 breath|air; short|shortness of breath; breathless|breathlessness; out of breath; @hard ~3 @breathe|swallow|swallowing; breathing ~6 dozen|rapidly|nineteen|quick|quickly; breathing ~3 hard|difficult|bad|fast|funny|heavy|laboured|rapid|worse|struggling|tight|shallow; wheeze|wheezy|wheezing; choking; choked; gasping; anaphylaxis|anaphylactic; lump in ~1 throat; throat ~2 closing|close ~1 up; windpipe|airway',
   ),
   // chest
   c(
