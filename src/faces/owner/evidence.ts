@@ -60,7 +60,7 @@ export async function evidencePage(c: Context<StaffEnv>) {
     title: 'Evidence',
     face: 'staff',
     body: html`${ownerLinks(c)}
-<form method="get" action="/owner" class="row no-print"><label>From <input type="date" name="from" value="${period.from.toString()}"></label>
+<form method="get" action="/owner" class="row act no-print"><label>From <input type="date" name="from" value="${period.from.toString()}"></label>
 <label>to <input type="date" name="to" value="${period.to.toString()}"></label> <button class="plain">Show</button></form>
 <p><strong>${periodWords(period)}</strong>, against the period before: ${periodWords(before)}.</p>
 <p class="small">Every share stands with the range in which the true one may lie (Wilson, 95 %). A change between two periods shows that they differ, not why.</p>

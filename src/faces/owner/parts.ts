@@ -12,9 +12,9 @@ const PAGES: [href: string, label: string, permission: Permission][] = [
 ]
 
 export const ownerLinks = (c: Context<StaffEnv>): Html =>
-  html`<nav class="no-print" aria-label="The clinic"><p class="row">${PAGES.filter(([, , permission]) =>
+  html`<nav class="pages no-print" aria-label="The clinic"><ul>${PAGES.filter(([, , permission]) =>
     may(c.get('staff').role, permission),
   ).map(
     ([href, label]) =>
-      html`<a class="button plain" href="${href}" ${c.req.path === href ? html`aria-current="page"` : ''}>${label}</a>`,
-  )}</p></nav>`
+      html`<li><a href="${href}" ${c.req.path === href ? html`aria-current="page"` : ''}>${label}</a></li>`,
+  )}</ul></nav>`

@@ -46,7 +46,7 @@ export function answersPart(
   if (ranked.length === 0) return html`<p>No other answer is known for this visit.</p>`
   return html`${
     offer.length > 1
-      ? html`<form method="post" action="/reception/visits/${visit.visitId}/propose">${csrfField(c)}
+      ? html`<form method="post" action="/reception/visits/${visit.visitId}/propose" class="act">${csrfField(c)}
 ${offer.map(({ slot }) => html`<input type="hidden" name="slot[]" value="${slot}">`)}
 <button>Offer the patient the best ${offer.length} times</button></form>`
       : ''
@@ -61,18 +61,18 @@ function oneAnswer(c: Context<StaffEnv>, visit: Visit, answer: VisitAnswer, zone
   switch (answer.action) {
     case 'move':
       return html`<p><strong>Move to ${when}</strong> with ${answer.practitioner}${ready} (${gain(answer)}).</p>
-<form method="post" action="${to}/propose">${csrfField(c)}<input type="hidden" name="slot[]" value="${answer.slot}">
+<form method="post" action="${to}/propose" class="act">${csrfField(c)}<input type="hidden" name="slot[]" value="${answer.slot}">
 <button class="plain">Offer ${when}</button></form>`
     case 'lengthen':
       return html`<p><strong>Make it ${answer.minutes} minutes</strong>, with softening in the chair (${gain(answer)}).</p>
-<form method="post" action="${to}/lengthen">${csrfField(c)}<input type="hidden" name="minutes" value="${answer.minutes}">
+<form method="post" action="${to}/lengthen" class="act">${csrfField(c)}<input type="hidden" name="minutes" value="${answer.minutes}">
 <button class="plain">Make it ${answer.minutes} minutes</button></form>`
     case 'assessment':
       return html`<p><strong>Turn it into an assessment</strong>: look at the ears and plan, clear them another day (${gain(answer)}).</p>
-<form method="post" action="${to}/assessment">${csrfField(c)}<button class="plain">Turn into an assessment</button></form>`
+<form method="post" action="${to}/assessment" class="act">${csrfField(c)}<button class="plain">Turn into an assessment</button></form>`
     default:
       return html`<p><strong>Keep it</strong> because it is urgent or no other answer suits${ready}.</p>
-<form method="post" action="${to}/keep" class="row">${csrfField(c)}
+<form method="post" action="${to}/keep" class="row act">${csrfField(c)}
 <label class="field">Why it is kept <input name="why" maxlength="200" required></label> <button class="plain">Keep it</button></form>`
   }
 }

@@ -71,7 +71,7 @@ export async function bookPage(c: Context<StaffEnv>, said: Said = {}) {
 ${
   slots.length === 0
     ? html`<p class="keel">No open time fits. <a href="/reception/slots">Open more times</a></p>`
-    : html`<form method="post" action="/reception/items/${item.itemId}/book">${csrfField(c)}
+    : html`<form method="post" action="/reception/items/${item.itemId}/book" class="act">${csrfField(c)}
 <fieldset class="field"><legend>The first times that fit</legend>${slots.slice(0, MOST_TIMES).map((slot) => slotChoice(slot, data, zone, 'radio'))}</fieldset>
 <details><summary>Change what it is for</summary>
 <div class="field"><label for="purpose">Purpose</label><select id="purpose" name="purpose">${VISIT_PURPOSES.map((one) => html`<option value="${one}" ${one === needed.purpose ? html`selected` : ''}>${capital(one)}</option>`)}</select></div>

@@ -3,7 +3,7 @@ import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { Temporal } from 'temporal-polyfill'
 import type { StaffEnv } from '../../access/env.ts'
-import { DESK_KINDS, type DeskItem, deskItems, settleDeskItem } from '../../desk/store.ts'
+import { DESK_KINDS, type DeskItem, type DeskKind, deskItems, settleDeskItem } from '../../desk/store.ts'
 
 import { answersFor, type Week } from '../../flow/week.ts'
 import { dayWords, soonWords, timeWords, whenWords } from '../../messages/words.ts'
@@ -66,21 +66,31 @@ ${data.week.problem ? html`<p class="keel">Other times cannot be worked out unti
   })
 }
 
+/** The same trouble of the same visit is one thing to settle, however often it came. */
+const sameThing = ({ kind, patientId, visitId }: DeskItem): string => `${kind} ${patientId} ${visitId}`
+
 function listPart(c: Context<StaffEnv>, { items, patients, now }: Front, zone: string): Html {
   if (items.length === 0) return html`<p>Nothing to settle now.</p>`
-  return html`<p>${items.length === 1 ? '1 thing waits.' : `${items.length} things wait.`}</p>
-<ol class="list">${items.map((item) => {
+  const things = [...Map.groupBy(items, sameThing).values()]
+  return html`<p>${things.length === 1 ? '1 thing waits.' : `${things.length} things wait.`}</p>
+<ol class="list">${things.map((same) => {
+    const [item] = same as [DeskItem]
     const patient = item.patientId ? patients.get(item.patientId) : undefined
     const late = item.dueAt !== null && Temporal.Instant.compare(item.dueAt, now) <= 0
-    return html`<li><p><strong>${DESK_KINDS[item.kind] ?? item.kind}</strong></p>
+    const what = DESK_KINDS[item.kind] ?? item.kind
+    const notes = [...new Set(same.map(({ note }) => note).filter(Boolean))]
+    return html`<li><p><strong>${what}</strong>${same.length > 1 ? ` (${same.length} times)` : ''}</p>
 <p>${patient ? html`${patient.name}, ${patient.mobile ?? patient.email ?? 'no number or address'}.` : 'No patient is known.'}
 ${item.dueAt ? html`${late ? html`<strong>OVERDUE: due ${soonWords(item.dueAt, now, zone)}.</strong>` : `Before ${soonWords(item.dueAt, now, zone)}.`}` : ''}</p>
-<p>${WHAT_TO_DO[item.kind] ?? ''}${item.note ? html` <span class="small">${item.note}</span>` : ''}</p>
+<p>${WHAT_TO_DO[item.kind] ?? ''}${notes.slice(0, 3).map((note) => html` <span class="small">${note}</span>`)}</p>
 <div class="row">${item.visitId ? html`<a class="button plain" href="/reception/visits/${item.visitId}">Open the visit<span class="out-of-sight"> of ${patient?.name ?? 'nobody known'}</span></a>` : ''}
-${item.patientId && (item.kind === 'needs-visit' || item.kind === 'recall-answered' || item.kind === 'wishes-to-move') ? html`<a class="button plain" href="/reception/items/${item.itemId}/book">Book a visit<span class="out-of-sight"> for ${patient?.name ?? 'nobody known'}</span></a>` : ''}
-<form method="post" action="/reception/items/${item.itemId}/settle">${csrfField(c)}<button class="plain">Settled<span class="out-of-sight">: ${DESK_KINDS[item.kind] ?? item.kind}, ${patient?.name ?? ''}</span></button></form></div></li>`
+${item.patientId && BOOKS.has(item.kind) ? html`<a class="button plain" href="/reception/items/${item.itemId}/book">Book a visit<span class="out-of-sight"> for ${patient?.name ?? 'nobody known'}</span></a>` : ''}
+<form method="post" action="/reception/items/${item.itemId}/settle">${csrfField(c)}<button class="plain">Settled<span class="out-of-sight">: ${what}, ${patient?.name ?? ''}</span></button></form></div></li>`
   })}</ol>`
 }
+
+/** Items from which a visit can be booked. */
+const BOOKS: ReadonlySet<DeskKind> = new Set(['needs-visit', 'recall-answered', 'wishes-to-move'])
 
 function notReadyItem(
   c: Context<StaffEnv>,
@@ -139,8 +149,11 @@ export const settleAct = (c: Context<StaffEnv>) =>
   act(
     c,
     async (flow) => {
-      if (!(await settleDeskItem(flow, idOf(c, 'id'), c.get('staff').staffId)))
-        throw new Trouble('That was settled before, or is not on the list.')
+      const items = await deskItems(flow)
+      const item = items.find(({ itemId }) => itemId === idOf(c, 'id'))
+      if (!item) throw new Trouble('That was settled before, or is not on the list.')
+      for (const one of items.filter((other) => sameThing(other) === sameThing(item)))
+        await settleDeskItem(flow, one.itemId, c.get('staff').staffId)
       return '/reception?done=settled'
     },
     (said) => frontPage(c, said),

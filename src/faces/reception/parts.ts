@@ -17,10 +17,10 @@ const PAGES: [href: string, label: string][] = [
 ]
 
 export const deskLinks = (c: Context<StaffEnv>): Html =>
-  html`<nav class="no-print" aria-label="Front desk"><p class="row">${PAGES.map(
+  html`<nav class="pages no-print" aria-label="Front desk"><ul>${PAGES.map(
     ([href, label]) =>
-      html`<a class="button plain" href="${href}" ${c.req.path === href ? html`aria-current="page"` : ''}>${label}</a>`,
-  )}</p></nav>`
+      html`<li><a href="${href}" ${c.req.path === href ? html`aria-current="page"` : ''}>${label}</a></li>`,
+  )}</ul></nav>`
 
 export interface Said {
   done?: string | undefined

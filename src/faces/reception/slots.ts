@@ -45,7 +45,7 @@ export async function slotsPage(c: Context<StaffEnv>, said: Showing = {}) {
 ${report ? html`<section class="keel ${report.problems.length > 0 ? 'strong' : ''}" role="status"><p><strong>${report.rows} ${report.rows === 1 ? 'row' : 'rows'}: ${report.opened} opened, ${report.same} there already, ${new Set(report.problems.map(({ line }) => line)).size} to mend.</strong></p>${problemTable(report.problems)}</section>` : ''}
 ${slotList(c, slots, new Map(names.map((one) => [one.practitionerId, one.name])), zone)}
 <h2>Open more times</h2>
-<form method="post" action="/reception/slots">${csrfField(c)}
+<form method="post" action="/reception/slots" class="act">${csrfField(c)}
 ${field({ name: 'day', label: 'Day', type: 'date', value: values.day, error: errors.day })}
 ${textArea({ name: 'times', label: 'Times of day', hint: 'One or several, such as 09:00, 09:40, 10:20', value: values.times, error: errors.times, rows: 2 })}
 ${field({ name: 'minutes', label: 'Minutes each', type: 'number', value: values.minutes ?? '30', error: errors.minutes })}
@@ -74,7 +74,7 @@ ${[...byDay].map(
     html`<h2>${dayWords(Temporal.PlainDate.from(day))} ${day.slice(0, 4)}</h2><ul class="list">${own.map(
       (slot) => {
         const at = timeWords(slot.startAt.toZonedDateTimeISO(zone).toPlainTime())
-        return html`<li><form method="post" action="/reception/slots/${slot.slotId}/withdraw" class="row">${csrfField(c)}<span>${at}, ${slot.minutes} minutes, ${names.get(slot.practitionerId) ?? ''}${slot.room ? `, room ${slot.room}` : ''}${slot.status === 'held' ? html`: <strong>held for a patient</strong>` : ''}</span>
+        return html`<li><form method="post" action="/reception/slots/${slot.slotId}/withdraw" class="row act">${csrfField(c)}<span>${at}, ${slot.minutes} minutes, ${names.get(slot.practitionerId) ?? ''}${slot.room ? `, room ${slot.room}` : ''}${slot.status === 'held' ? html`: <strong>held for a patient</strong>` : ''}</span>
 ${slot.status === 'open' ? html`<button class="quiet">Take away<span class="out-of-sight"> ${dayWords(Temporal.PlainDate.from(day))}, ${at}, ${names.get(slot.practitionerId) ?? ''}</span></button>` : ''}</form></li>`
       },
     )}</ul>`,

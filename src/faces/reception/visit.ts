@@ -126,7 +126,7 @@ function movesPart(c: Context<StaffEnv>, { moves, names, now, visit }: VisitData
 ${move.status === 'proposed' ? html`<strong>Answer by ${soonWords(move.deadlineAt, now, zone)}.</strong>` : ''}</p>
 ${
   move.status === 'proposed' || move.status === 'waiting'
-    ? html`<form method="post" action="/reception/visits/${visit.visitId}/withdraw">${csrfField(c)}<button class="plain">Take this proposal back</button></form>`
+    ? html`<form method="post" action="/reception/visits/${visit.visitId}/withdraw" class="act">${csrfField(c)}<button class="plain">Take this proposal back</button></form>`
     : ''
 }</li>`,
   )}</ul>`
@@ -146,7 +146,7 @@ ${
     ? html`<p>A proposal is open. Take it back before you offer other times.</p>`
     : fitting.length === 0
       ? html`<p>No open time is long enough. <a href="/reception/slots">Open more times</a></p>`
-      : html`<form method="post" action="${to}/propose">${csrfField(c)}
+      : html`<form method="post" action="${to}/propose" class="act">${csrfField(c)}
 <fieldset class="field"><legend>Choose one to ${MOST_CHOICES}. They are held until the patient answers.</legend>
 ${fitting.slice(0, 30).map((slot) => slotChoice(slot, week, zone, 'checkbox'))}</fieldset>
 <div class="field"><label for="hours">The patient has this many hours to answer</label><input id="hours" name="hours" type="number" min="1" max="168" value="${ANSWER_HOURS}" required></div>
@@ -156,16 +156,16 @@ ${fitting.slice(0, 30).map((slot) => slotChoice(slot, week, zone, 'checkbox'))}<
 ${
   fitting.length === 0
     ? html`<p>No open time is long enough.</p>`
-    : html`<form method="post" action="${to}/move">${csrfField(c)}<div class="field"><label for="slot">New time</label><select id="slot" name="slot">
+    : html`<form method="post" action="${to}/move" class="act">${csrfField(c)}<div class="field"><label for="slot">New time</label><select id="slot" name="slot">
 ${fitting.map((slot) => html`<option value="${slot.slotId}">${slotWords(slot, week, zone)}</option>`)}</select></div>
 <button class="plain">Move it to this time</button></form>`
 }
 <h2>Change or keep it</h2>
-<form method="post" action="${to}/lengthen" class="row">${csrfField(c)}${field({ name: 'minutes', label: 'New length in minutes', type: 'number', value: String(visit.minutes + 15) })}<button class="plain">Make it longer</button></form>
-${visit.purpose === 'removal' ? html`<form method="post" action="${to}/assessment">${csrfField(c)}<p>An assessment looks at the ears and plans; they may not be cleared that day. <button class="plain">Turn into an assessment</button></p></form>` : ''}
-<form method="post" action="${to}/keep" class="row">${csrfField(c)}${field({ name: 'why', label: 'Keep it because', maxlength: 200 })}<button class="plain">Keep it as urgent</button></form>
+<form method="post" action="${to}/lengthen" class="row act">${csrfField(c)}${field({ name: 'minutes', label: 'New length in minutes', type: 'number', value: String(visit.minutes + 15) })}<button class="plain">Make it longer</button></form>
+${visit.purpose === 'removal' ? html`<form method="post" action="${to}/assessment" class="act">${csrfField(c)}<p>An assessment looks at the ears and plans; they may not be cleared that day. <button class="plain">Turn into an assessment</button></p></form>` : ''}
+<form method="post" action="${to}/keep" class="row act">${csrfField(c)}${field({ name: 'why', label: 'Keep it because', maxlength: 200 })}<button class="plain">Keep it as urgent</button></form>
 <h2>Cancel it</h2>
-<form method="post" action="${to}/cancel">${csrfField(c)}
+<form method="post" action="${to}/cancel" class="act">${csrfField(c)}
 <label class="choice"><input type="checkbox" name="sure" value="yes" required><span>Yes, cancel this visit. The patient is told, and the drops end.</span></label>
 <label class="choice"><input type="checkbox" name="open" value="yes" checked><span>Open this time for others</span></label>
 <button class="plain">Cancel the visit</button></form></section>`

@@ -99,7 +99,7 @@ ${liveRegion(
   ['move'],
   html`${plan ? html`<p><strong>${plan.summary}</strong></p>` : html`<p class="keel strong"><strong>The weeks cannot be planned until this is mended:</strong> ${week.problem}.</p>`}
 <p class="small">Costs are the clinic's own, from its rules: a failed visit, an extra visit, a sore ear, the trouble of moving, each day of waiting. Chances come from what the patients say of their drops. The plan is worked out anew each time you look.</p>
-${free && changes.length > 1 ? html`<form method="post" action="/reception/week/all">${csrfField(c)}<button>Accept all that can go by itself</button></form>` : ''}
+${free && changes.length > 1 ? html`<form method="post" action="/reception/week/all" class="act">${csrfField(c)}<button>Accept all that can go by itself</button></form>` : ''}
 ${groupsPart(c, data, zone)}
 ${
   pending.length === 0
@@ -146,7 +146,7 @@ ${together ? '' : html`<p class="small">${wayWords(way)}</p>`}
 ${
   together || way.way === 'blocked' || way.way === 'together'
     ? ''
-    : html`<form method="post" action="/reception/week/${visit.visitId}/accept">${csrfField(c)}
+    : html`<form method="post" action="/reception/week/${visit.visitId}/accept" class="act">${csrfField(c)}
 <input type="hidden" name="seen" value="${stampOf(planned)}"><button>${acceptWords(planned, zone)}<span class="out-of-sight">: ${name}</span></button></form>`
 }`
 }
@@ -176,7 +176,7 @@ function wayWords(way: Way): string {
 
 function togetherForm(c: Context<StaffEnv>, group: PlanGroup, own: readonly Shown[]): Html {
   return html`<div class="keel"><p>These change places, so none of them is free before all have agreed, and nobody is asked by text. Ring each patient. When all have said yes, move them in one step.</p>
-<form method="post" action="/reception/week/together">${csrfField(c)}<input type="hidden" name="group" value="${group.group}">
+<form method="post" action="/reception/week/together" class="act">${csrfField(c)}<input type="hidden" name="group" value="${group.group}">
 <input type="hidden" name="seen" value="${groupStamp(own.map(({ planned }) => planned))}">
 <label class="choice"><input type="checkbox" name="agreed" value="yes" required><span>All of them have agreed: ${own.map(({ name }) => name).join(', ')}</span></label>
 <button>Move them all now</button></form></div>`
