@@ -39,7 +39,20 @@ export async function openConcern(
       const { urgency, score, reason, warnAt, deadlineAt } = fields
       const [raised] = await tx
         .update(concern)
-        .set({ urgency, score, reason, warnAt, deadlineAt, warnedAt: null, escalatedAt: null })
+        .set({
+          ...{ urgency, score, reason, warnAt, deadlineAt, warnedAt: null, escalatedAt: null },
+          // What was closed as less than this must be looked at again.
+          ...(before.status === 'closed'
+            ? {
+                status: 'open' as const,
+                claimedBy: null,
+                claimedAt: null,
+                closedAt: null,
+                closedBy: null,
+                outcome: null,
+              }
+            : {}),
+        })
         .where(eq(concern.concernId, before.concernId))
         .returning()
       await addEvent(scope, before.concernId, null, 'raised', reason)
