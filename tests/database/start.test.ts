@@ -1,6 +1,6 @@
 /** The service as a person starts it: what it says, what it refuses, how it ends and how it comes back. */
 import { type ChildProcess, spawn } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { chmodSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -9,6 +9,8 @@ import { afterAll, expect, test } from 'vitest'
 import { freePort } from '../../src/database/embedded.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'foreaft-start-'))
+// The database's own user must be able to reach it.
+chmodSync(folder, 0o755)
 const started: ChildProcess[] = []
 afterAll(() => {
   for (const child of started) child.kill('SIGKILL')
