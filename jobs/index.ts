@@ -34,6 +34,9 @@ export const jobs: readonly Job[] = [
 /** What the demo's past is played with. */
 export const pastJobs: readonly Job[] = [deliver, watchConcerns, lapse]
 
+/** What must not wait for its next tick: after a start, and after the demo's clock has jumped. */
+export const promptJobs: readonly Job[] = [...pastJobs, readReplies, refreshReadiness]
+
 /** Seconds between two ends. */
 export const jobLimits: Readonly<Record<string, number>> = {
   deliver: 120,

@@ -1,7 +1,7 @@
 /** Starts the service: configuration, database, pages, jobs; nothing else. */
 import { readFileSync } from 'node:fs'
 import { serve } from '@hono/node-server'
-import { jobLimits, jobs, pastJobs } from '../jobs/index.ts'
+import { jobLimits, jobs, pastJobs, promptJobs } from '../jobs/index.ts'
 import { checkBind } from './access/bind.ts'
 import { createApp } from './app.ts'
 import { loadClinic } from './clinic.ts'
@@ -50,8 +50,15 @@ async function main(): Promise<void> {
     )
     for (const clinic of clinics) checkBind(config, clinic.demo)
     if (clinics.some((clinic) => !clinic.demo)) clock.lock()
-    const runJobs = async () => {
-      for (const job of jobs) await runJob(service, job, deps)
+    const stopping = new AbortController()
+    let running: Promise<void> = Promise.resolve()
+    const runJobs = () => {
+      running = running.then(async () => {
+        for (const job of promptJobs) {
+          if (!stopping.signal.aborted) await runJob(service, job, deps, { signal: stopping.signal })
+        }
+      })
+      return running
     }
     const app = createApp({ service, config, jobLimits, runJobs })
     const server = await listen(app.fetch, config.host, config.port)
@@ -61,7 +68,8 @@ async function main(): Promise<void> {
     stopOnSignal(async () => {
       server.close()
       if ('closeAllConnections' in server) server.closeAllConnections()
-      await runner.stopJobs()
+      stopping.abort()
+      await Promise.all([runner.stopJobs(), running])
       await database.close()
     })
     greet(address, clinics, database.where)
