@@ -302,6 +302,24 @@ test('visits from a file: by the page and by another program, with the same repo
   expect((await send(file, { cookie: clinician.cookie, 'x-csrf': clinician.csrf() })).status).toBe(403)
 })
 
+test('a large file says how far it is while its rows go in', async () => {
+  const rows = Array.from({ length: 1100 }, (_, i) => {
+    const at = Temporal.Instant.from('2026-06-01T08:00:00Z').add({ minutes: 30 * i })
+    return `L${i},Long ${i},07700 ${900000 + (i % 1000)},${at},30,Ottoline Marsh,recheck,left`
+  })
+  const answer = await upload(person, '/reception/import', [HEADER, ...rows].join('\n'))
+  const reader = (answer.body as ReadableStream<Uint8Array>).getReader()
+  const parts: string[] = []
+  for (let part = await reader.read(); !part.done; part = await reader.read())
+    parts.push(new TextDecoder().decode(part.value))
+  const text = parts.join('')
+  expect(parts.findIndex((part) => part.includes('500 rows so far.'))).toBeLessThan(
+    parts.findIndex((part) => part.includes('1100 rows: 1100 booked')),
+  )
+  expect(text).toContain('1000 rows so far.')
+  expect(text.trim().endsWith('</html>')).toBe(true)
+}, 120_000)
+
 test('files that are no files: each says what is wrong, and nothing goes in', async () => {
   const before = (await inFlow(service, clinicId, (flow) => flow.tx.query.visit.findMany())).length
   const words = async (content: string) => await (await upload(person, '/reception/import', content)).text()

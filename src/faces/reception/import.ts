@@ -1,16 +1,22 @@
 /** Visits from a file: through the page, and for other programs of the clinic at POST /api/visits. */
 import { Readable } from 'node:stream'
 import type { Context } from 'hono'
-import { html } from 'hono/html'
+import { html, raw } from 'hono/html'
+import { stream } from 'hono/streaming'
 import { z } from 'zod'
 import type { StaffEnv } from '../../access/env.ts'
 import { refuse } from '../../access/route.ts'
 import { inFlow } from '../../flow/context.ts'
 import { type ImportReport, importVisits } from '../../flow/visits.ts'
+import { loggedError } from '../../log.ts'
 import { COLUMNS, type ColumnDoc, type RowProblem } from '../../visits/columns.ts'
+import { refusedLine } from '../clinician/parts.ts'
 import { csrfField, readForm } from '../shared/forms.ts'
 import { type Html, page } from '../shared/layout.ts'
 import { deskLinks, type Said, saidLines } from './parts.ts'
+
+/** Stands in a page where what comes later is written. */
+const LATER = '<!-- later -->'
 
 /** Enough for 20,000 rows and more. */
 export const FILE_LIMIT = 16 * 1024 * 1024
@@ -24,16 +30,16 @@ export const fileSchema = z.object({
 export const fileStream = async (file: Blob): Promise<Readable> =>
   Readable.from([Buffer.from(await file.arrayBuffer())])
 
-export function importPage(c: Context<StaffEnv>, said: Said & { report?: ImportReport } = {}) {
+export function importPage(c: Context<StaffEnv>, said: Said & { later?: Html } = {}) {
   return page(c, {
     title: 'Import visits',
     face: 'staff',
     status: said.refused ? 422 : 200,
     body: html`${deskLinks(c)}${saidLines(said)}
-${said.report ? reportPart(said.report) : ''}
+${said.later ?? ''}
 <p>A CSV file with a header line. Importing it again changes only what has changed: a visit is known by its reference. Good rows go in; each bad row is listed here with what to mend.</p>
 ${fileForm(c, '/reception/import', 'Import')}
-<p>A large file takes a while: about a minute for some thousands of rows. Leave the page open until the answer comes.</p>
+<p>A large file takes some minutes. The page says how far it is: leave it open until the end.</p>
 <h2>The columns</h2>${columnTable(COLUMNS)}
 <details><summary>For other programs of the clinic</summary>
 <p>Send the file as it is with <code>POST /api/visits</code>, <code>content-type: text/csv</code>, the cookie of a sign-in whose role may import, and the form token of that sign-in in the header <code>x-csrf</code>. The answer is JSON: <code>rows</code>, <code>booked</code>, <code>changed</code>, <code>cancelled</code>, <code>same</code> and <code>problems</code>, each with <code>line</code>, <code>field</code> and <code>message</code>. The status is 200 where every row went in, 422 where some must be mended.</p></details>`,
@@ -41,7 +47,7 @@ ${fileForm(c, '/reception/import', 'Import')}
 }
 
 export const fileForm = (c: Context<StaffEnv>, action: string, button: string): Html =>
-  html`<form method="post" action="${action}" enctype="multipart/form-data">${csrfField(c)}
+  html`<form method="post" action="${action}" enctype="multipart/form-data" class="act">${csrfField(c)}
 <div class="field"><label for="file">CSV file</label><input id="file" name="file" type="file" accept=".csv,text/csv" required></div>
 <button>${button}</button></form>`
 
@@ -73,9 +79,13 @@ function reportPart({ rows, booked, changed, cancelled, same, problems }: Import
 ${problemTable(problems)}</section>`
 }
 
-async function takeFile(c: Context<StaffEnv>, input: Readable): Promise<ImportReport> {
+async function takeFile(
+  c: Context<StaffEnv>,
+  input: Readable,
+  onProgress: (done: number) => void = () => {},
+): Promise<ImportReport> {
   const [service, clinicId] = [c.get('service'), c.get('clinicId')]
-  const report = await importVisits(service, clinicId, input)
+  const report = await importVisits(service, clinicId, input, onProgress)
   const { rows, booked, changed, cancelled, problems } = report
   await inFlow(service, clinicId, async (flow) =>
     flow.audit({
@@ -88,11 +98,40 @@ async function takeFile(c: Context<StaffEnv>, input: Readable): Promise<ImportRe
   return report
 }
 
+/** Rows between two lines of progress. */
+const SHOW_EVERY = 500
+
+/** The page is sent while the rows go in: first its top, then how far it is, then the report and the rest. */
 export async function importAct(c: Context<StaffEnv>) {
   const form = await readForm(c, fileSchema)
   if (!form.ok) return await importPage(c, { refused: Object.values(form.errors)[0] })
-  return await importPage(c, { report: await takeFile(c, await fileStream(form.data.file)) })
+  const input = await fileStream(form.data.file)
+  const [top = '', rest = ''] = await (await importPage(c, { later: html`${raw(LATER)}` }))
+    .text()
+    .then((text) => text.split(LATER))
+  c.header('content-type', 'text/html; charset=utf-8')
+  // Whatever stands between must not hold back what has been sent so far.
+  c.header('x-accel-buffering', 'no')
+  return stream(c, async (out) => {
+    await out.write(top)
+    let shown = 0
+    const onProgress = (done: number): void => {
+      if (done - shown < SHOW_EVERY) return
+      shown = done
+      void out.write(`<p>${done} rows so far.</p>\n`)
+    }
+    try {
+      await out.write(String(reportPart(await takeFile(c, input, onProgress))))
+    } catch (error) {
+      c.get('log')('error', 'import failed', { request: c.get('requestId'), error: loggedError(error) })
+      await out.write(String(refusedLine(BROKEN)))
+    }
+    await out.write(rest)
+  })
 }
+
+const BROKEN =
+  'The import stopped before its end. Rows before that are in: import the file again, it changes only what has changed.'
 
 /** The same for a program: the file is the body. */
 export async function importApi(c: Context<StaffEnv>) {
