@@ -255,7 +255,7 @@ function isOver(w: readonly string[], k: number): boolean {
   const before = w[k - 1] ?? ''
   const next = w[k + 1] ?? ''
   if (
-    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|over|hearing|texting)$/.test(
+    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting)$/.test(
       next,
     ) &&
     !(w[k] === 'went' && next === 'off')

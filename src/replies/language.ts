@@ -25,7 +25,7 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
       if (!isChat(words[i]?.w ?? '') && !isChat(w)) foreign++
     }
     const enough =
-      foreign >= 2 || (foreign >= 1 && n >= words.length * 0.5) || (n >= words.length * 0.7 && n >= 3)
+      foreign >= 2 || (foreign >= 1 && n >= words.length * 0.5) || (foreign >= 1 && n >= words.length * 0.7)
     if (enough && n > most) {
       best = code
       most = n

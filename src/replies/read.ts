@@ -33,6 +33,11 @@ const MAX_DOUBTS = 20
 
 /** Reads one reply. Never throws; any shape of input is read as far as it can be. */
 export function readReply(input: ReadInput): Reading {
+  const parts = numberedAnswers(input)
+  return parts ? joined(input, parts) : readOne(input)
+}
+
+function readOne(input: ReadInput): Reading {
   const text =
     typeof input.text === 'string'
       ? input.text
@@ -354,7 +359,14 @@ function answer(
     } else
       for (const kind of q.asked)
         if (!mentioned(kind))
-          out.findings.push(finding(kind, 'affirmed', kind === 'hearing-loss' ? ['new'] : []))
+          out.findings.push({
+            ...finding(
+              kind,
+              'affirmed',
+              kind === 'hearing-loss' ? ['new'] : /\bworse\b/i.test(q.words) ? ['worse'] : [],
+            ),
+            course: /\bworse\b/i.test(q.words) ? 'worse' : null,
+          })
     return out
   }
   if (
@@ -875,4 +887,60 @@ function softness(
     (f) => /^(swelling|discharge|facial-weakness|airway)$/.test(f.kind) && f.polarity === 'affirmed',
   )
   return !asked && other ? null : readSoftened(tokens, layout, asked)
+}
+
+type Part = { text: string; at: number; question: Question }
+
+/** "1. 8 2. no 3. fine" to several open questions: each answer with its own question; null where it is not so. */
+function numberedAnswers(input: ReadInput): Part[] | null {
+  if (typeof input.text !== 'string' || input.text.length > 2_000) return null
+  const questions = questionsOf(input.question, contextOf(input.context, input.procedure))
+  if (questions.length < 2) return null
+  const marks = [...input.text.matchAll(/(?:^|[\s,;])([1-9])[.):]\s*/g)]
+  const inOrder = marks.filter((m, i) => m[1] === String(i + 1))
+  const from = inOrder.length === marks.length ? inOrder : []
+  if (from.length < 2 || from.length > questions.length) return null
+  return from.map((m, i) => {
+    const at = (m.index ?? 0) + m[0].length
+    const end = from[i + 1]?.index ?? (input.text as string).length
+    return { text: (input.text as string).slice(at, end), at, question: questions[i] as Question }
+  })
+}
+
+/** The readings of the parts as one reading of the whole text. */
+function joined(input: ReadInput, parts: Part[]): Reading {
+  const readings = parts.map((p) => ({
+    at: p.at,
+    r: readOne({ ...input, text: p.text, question: p.question.words || p.question.kind }),
+  }))
+  const moved = <T extends Span>(list: T[], at: number): T[] =>
+    list.map((x) => ({ ...x, start: x.start + at, end: x.end + at }))
+  const first = <T>(pick: (r: Reading) => T | null): T | null =>
+    readings.map(({ r }) => pick(r)).find((x) => x !== null) ?? null
+  const any = (pick: (r: Reading) => boolean) => readings.some(({ r }) => pick(r))
+  const sum = (pick: (r: Reading) => number) => readings.reduce((n, { r }) => n + pick(r), 0)
+  return {
+    text: String(input.text),
+    context: contextOf(input.context, input.procedure),
+    questions: parts.map((p) => p.question),
+    findings: readings.flatMap(({ r, at }) => moved(r.findings, at)),
+    doses: first((r) => r.doses),
+    softened: first((r) => r.softened),
+    history: readings.flatMap(({ r, at }) => moved(r.history, at)),
+    stop: any((r) => r.stop),
+    start: any((r) => r.start),
+    reschedule: any((r) => r.reschedule),
+    callMe: any((r) => r.callMe),
+    wrongNumber: any((r) => r.wrongNumber),
+    thanks: any((r) => r.thanks),
+    asks: any((r) => r.asks),
+    yesNo: null,
+    number: null,
+    sideAnswer: first((r) => r.sideAnswer),
+    language: first((r) => (r.language === 'en' ? null : r.language)) ?? 'en',
+    doubts: readings.flatMap(({ r, at }) => moved(r.doubts, at)),
+    unaccounted: readings.flatMap(({ r, at }) => moved(r.unaccounted, at)),
+    words: sum((r) => r.words),
+    accounted: sum((r) => r.accounted),
+  }
 }

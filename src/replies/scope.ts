@@ -23,6 +23,8 @@ const MUCH = new Set(['such', 'so', 'like', 'this'])
 /** "not bad bleeding", "not much pain": some is there. */
 const QUANTITY = new Set('bad much heavy too very that so really particularly as'.split(' '))
 function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean {
+  // "not so much as a twinge" denies.
+  if (tokens[at]?.w === 'so' && tokens[at + 1]?.w === 'much') return false
   for (let j = at; j < at + 5; j++) {
     if (tokens[j]?.w === 'any' || tokens[j]?.kind === 'mark') return false
     if (taken.owner[j]) return !taken.owner[j]?.denies
@@ -69,6 +71,8 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
   const ownsNext = taken.owner[i + 1] !== null && taken.owner[i + 1] !== undefined
   if (w === 'no') {
     if (ownsNext) return i + 1
+    // "at no point did I feel dizzy"
+    if (next.w === 'point' && tokens[i + 2]?.w === 'did') return i + 4
     if (next.w === 'more' && tokens[i + 2]?.w === 'than') return null
     if (next.w === 'longer' || next.w === 'more') return i + 2
     if (cue.NO_IS_NOT_DENIAL.has(next.w) || cue.BELONGINGS.has(next.w)) return null
@@ -80,6 +84,8 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
     tokens.slice(Math.max(0, i - 8), i).some((t, k) => t.w === 'not' && taken.owner[Math.max(0, i - 8) + k])
   )
     return null
+  // "nor have I felt giddy"
+  if (w === 'nor' && /^(have|do|did|am|was|had)$/.test(next.w) && tokens[i + 2]?.w === 'i') return i + 3
   if (w === 'not' || w === 'never' || w === 'without' || w === 'nor' || w === 'neither') {
     const before = tokens[i - 1]?.w ?? ''
     if (w === 'not' && ABILITY.has(before)) {
@@ -96,7 +102,10 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
     if (cue.BELONGINGS.has(next.w) && next.w !== 'the') return null
     return i + 1
   }
-  if (w === 'nothing') return HELPS.has(next.w) ? null : i + 1
+  if (w === 'nothing') {
+    if (next.w === 'is' && taken.owner[i + 2]) return i + 2
+    return HELPS.has(next.w) ? null : i + 1
+  }
   if (w === 'none' && next.w === 'of') return i + 2
   if (w === 'zero' || w === 'nil') return ownsNext ? i + 1 : null
   if (w === 'free' && (next.w === 'of' || next.w === 'from')) return i + 2
@@ -222,7 +231,7 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
       if (t.w === 'went' || t.w === 'gone' || t.w === 'over' || t.w === 'passed') {
         const next = tokens[j + 1]?.w ?? ''
         if (
-          /^(up|bad|worse|through|mad|septic|yellow|green|hard|on|down|red|deaf|to|from|right|my|the|into)$/.test(
+          /^(up|bad|worse|through|mad|septic|yellow|green|hard|on|down|red|deaf|to|from|right|my|the|into|it|me|him)$/.test(
             next,
           )
         ) {

@@ -22,7 +22,7 @@ const DENIAL_REACH = 5
 const SPANS = 3
 
 /** What a feature of each kind counts against a whole word, in hundredths. */
-const VALUE = { word: 100, pair: 70, piece: 15, family: 100, families: 70, case: 100 } as const
+const VALUE = { word: 100, pair: 70, piece: 12, family: 100, families: 70, case: 100 } as const
 
 const NEGATORS = new Set(
   'no not none nothing never without nor nil zero dont didnt havent hasnt isnt wasnt aint doesnt nowt nae neither naw nope arent werent dinnae nay free'.split(

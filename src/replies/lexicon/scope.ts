@@ -16,7 +16,7 @@ export const NO_IS_NOT_DENIAL = set(
 
 /** What may stand between "no" or "not" and the thing denied. */
 export const DENIAL_BRIDGE = set(
-  'a an any the much real really actual actually more other further sign signs signs evidence of trace hint or nor and of bad major significant serious severe new big great terrible horrible nasty too very particularly especially that so at all even been being had have having has got get getting gotten seen see noticed notice noticing experienced experience experiencing felt feel feeling feels suffered suffer suffering suffers in from on inside into with to ear ears either left right both side extra kind sort type form ever anymore yet visible obvious fresh single actually as overly quite again coming out there up hot what whatsoever symptoms issues problems trouble dreaded nasty unusual significant you your this those these bit slightest least quite is it now today whatever since',
+  'drop speck spot whit ounce jot point go running a an any the much real really actual actually more other further sign signs signs evidence of trace hint or nor and of bad major significant serious severe new big great terrible horrible nasty too very particularly especially that so at all even been being had have having has got get getting gotten seen see noticed notice noticing experienced experience experiencing felt feel feeling feels suffered suffer suffering suffers in from on inside into with to ear ears either left right both side extra kind sort type form ever anymore yet visible obvious fresh single actually as overly quite again coming out there up hot what whatsoever symptoms issues problems trouble dreaded nasty unusual significant you your this those these bit slightest least quite is it now today whatever since',
 )
 
 /** "can not" and "could not" deny only with these after them. */
@@ -38,7 +38,7 @@ export const EASED = set(
   'better easing eased easier improving improved less lessening lessened settling calming calmed fading faded reduced dying wearing lighter',
 )
 export const WORSE = set(
-  'worse ramping ramped building mounting climbing badder worser sorer achier dizzier deafer worsened worsening increasing increased growing grown spreading spread intensifying intensified escalating stronger deteriorating deteriorated rising sharper louder heavier',
+  'worse ramping ramped building mounting climbing badder worser sorer achier dizzier deafer worsened worsening increasing increased growing grown grows grow spreading spread intensifying intensified escalating stronger deteriorating deteriorated rising sharper louder heavier',
 )
 export const SAME = set('same unchanged constant')
 
