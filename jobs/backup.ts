@@ -1,4 +1,4 @@
-/** Backups of the embedded database: the whole once a night, the log every five minutes. */
+/** Backups of the embedded database: the whole once a day, whenever the machine runs, the log every five minutes. */
 import { listClinics } from '../src/database/service.ts'
 import type { Job } from '../src/jobs.ts'
 
@@ -10,5 +10,5 @@ const once =
     return backup && first?.clinicId === clinicId ? await backup(what) : 0
   }
 
-export const backupBase: Job = { name: 'backup', schedule: '0 40 1 * * *', run: once('base') }
+export const backupBase: Job = { name: 'backup', schedule: '0 40 * * * *', run: once('base') }
 export const backupLog: Job = { name: 'backup-log', schedule: '20 */5 * * * *', run: once('log') }

@@ -12,6 +12,7 @@ import { retain } from './retain.ts'
 import { rotateKeys } from './rotate.ts'
 import { tidy } from './tidy-outbox.ts'
 import { verifyAudits } from './verify-audit.ts'
+import { watchSlowJobs } from './watch.ts'
 import { watchConcerns } from './watch-concerns.ts'
 
 export const jobs: readonly Job[] = [
@@ -29,6 +30,7 @@ export const jobs: readonly Job[] = [
   backupBase,
   backupLog,
   verifyAudits,
+  watchSlowJobs(() => slowJobLimits),
 ]
 
 /** What the demo's past is played with. */
@@ -43,4 +45,15 @@ export const jobLimits: Readonly<Record<string, number>> = {
   'read-replies': 120,
   'watch-concerns': 120,
   lapse: 600,
+}
+
+const DAY = 86_400
+
+/** Seconds between two good ends of what comes now and then: the owners are told past it. */
+export const slowJobLimits: Readonly<Record<string, number>> = {
+  'backup-log': 1800,
+  backup: 1.5 * DAY,
+  'verify-audit': 1.5 * DAY,
+  retain: 1.5 * DAY,
+  rotate: 1.5 * DAY,
 }

@@ -7,7 +7,7 @@ const MOST_STEPS = 200
 
 export const retain: Job = {
   name: 'retain',
-  schedule: '0 30 3 * * *',
+  schedule: '0 30 */6 * * *',
   run: async (service, { clinicId }, { signal }) => {
     let done = 0
     for (let step = 0; step < MOST_STEPS && !signal.aborted; step += 1) {

@@ -1,5 +1,6 @@
 /** Starts the service: configuration, database, pages, jobs; nothing else. */
 import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { serve } from '@hono/node-server'
 import { jobLimits, jobs, pastJobs, promptJobs } from '../jobs/index.ts'
 import { checkBind } from './access/bind.ts'
@@ -8,10 +9,11 @@ import { loadClinic } from './clinic.ts'
 import { readConfig } from './config.ts'
 import { backUp } from './database/backup.ts'
 import { openDatabase } from './database/open.ts'
-import { inClinic, listClinics } from './database/service.ts'
+import { inClinic, listClinics, openService } from './database/service.ts'
 import { shiftableClock } from './demo/clock.ts'
 import { seedDemo } from './demo/seed.ts'
 import { handleReply } from './flow/replies.ts'
+import { startWatch } from './flow/watch.ts'
 import { type JobDeps, runJob, startJobs } from './jobs.ts'
 import { handset } from './messages/transports/handset.ts'
 import { spoolTransport } from './messages/transports/spool.ts'
@@ -63,13 +65,22 @@ async function main(): Promise<void> {
     const app = createApp({ service, config, jobLimits, runJobs })
     const server = await listen(app.fetch, config.host, config.port)
     const runner = startJobs(service, jobs, deps)
+    // On a connection of its own: where the others are all held, this one still looks.
+    const watched = openService({ ...service, url: database.url, connections: 1 })
+    const watch = startWatch(watched, {
+      transports: deps.transports,
+      limits: jobLimits,
+      file: join(config.data, 'stands-still'),
+      confirm: true,
+    })
     // What fell due while nothing ran is done now, not at each job's next tick.
     void runJobs()
     stopOnSignal(async () => {
       server.close()
       if ('closeAllConnections' in server) server.closeAllConnections()
       stopping.abort()
-      await Promise.all([runner.stopJobs(), running])
+      await Promise.all([runner.stopJobs(), running, watch.stop()])
+      await watched.close()
       await database.close()
     })
     greet(address, clinics, database.where)

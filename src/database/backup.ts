@@ -63,6 +63,7 @@ const LEFT_OUT =
 /** The clinic's own policy may keep its copies elsewhere longer. */
 export const KEEP_DAYS = 14
 
+const BASE_AFTER_HOURS = 20
 const COPIES_AT_ONCE = 4
 const ARCHIVE_WAIT_MS = 120_000
 const SEGMENT = /^[0-9A-F]{24}$/
@@ -243,9 +244,12 @@ export function sizeOf(folder: string): number {
     .reduce((sum, entry) => sum + statSync(join(entry.parentPath, entry.name)).size, 0)
 }
 
-/** What the jobs do: a base copy with its pruning, or the log alone. @returns how many files were taken */
+/** What the jobs do: a base copy with its pruning where the last is a day old, or the log alone. @returns how many files were taken */
 export async function backUp(what: 'base' | 'log', place: BackupPlace): Promise<number> {
   if (what === 'log') return await collectWal(place)
+  const last = (await listBases(place.backups, place.masters)).at(-1)?.manifest.stoppedAt
+  const due = realClock.now().subtract({ hours: BASE_AFTER_HOURS })
+  if (last && Temporal.Instant.compare(Temporal.Instant.from(last), due) > 0) return 0
   const { files } = await takeBackup(place)
   await pruneBackups(place, realClock.now(), KEEP_DAYS)
   return files

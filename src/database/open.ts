@@ -17,6 +17,8 @@ export interface OpenDatabase {
   /** Where the data lies, in words. */
   where: string
   embedded: EmbeddedServer | null
+  /** With its password: for further connections of this process only. */
+  url: string
   close(): Promise<void>
 }
 
@@ -53,6 +55,7 @@ export async function openDatabase(
       owner,
       where: embedded ? config.data : `${hostOf(url)}, keys in ${config.keys ? 'FOREAFT_KEYS' : config.data}`,
       embedded,
+      url,
       close: async () => {
         await service.close()
         await owner.end({ timeout: 3 })

@@ -49,6 +49,7 @@ const TOLD: Record<string, string> = {
   past: 'A concern is past its time and nobody has it',
   owner: 'A concern is past its time: marked for the owner',
   'audit-broken': 'The record of who did what was changed from outside: call whoever runs the service',
+  'job-late': 'A job did not run or failed (backup, audit, retention or keys): look at Jobs',
   stalled: 'Part of the service stands still: read and telephone patients by hand',
 }
 
