@@ -494,7 +494,7 @@ function applyTemperature(c: Case, findings: Finding[]) {
           x.w,
         ),
       )
-    if (!named && Number.isInteger(value)) continue
+    if (!named && Number.isInteger(t.value)) continue
     const start = t.start
     const end = tokens[to - 1]?.end ?? t.end
     const hot = value >= HOT

@@ -267,8 +267,9 @@ function answer(
     const poor =
       tokens.some(
         (t, i) =>
-          /^(same|worse|duller|dull|poor|rubbish|bad|muffled|quieter|off)$/.test(t.w) &&
-          !/^(no|not)$/.test(tokens[i - 1]?.w ?? ''),
+          /^(same|worse|duller|dull|poor|rubbish|bad|muffled|quieter|off|gone|went|disappeared|vanished|nothing|none|deaf)$/.test(
+            t.w,
+          ) && !/^(no|not)$/.test(tokens[i - 1]?.w ?? ''),
       ) ||
       tokens.some(
         (t, i) =>
@@ -286,7 +287,11 @@ function answer(
         finding(
           'hearing-loss',
           'affirmed',
-          tokens.some((t) => /^(worse)$/.test(t.w)) ? ['worse'] : ['slight'],
+          tokens.some((t) => t.w === 'worse')
+            ? ['worse']
+            : tokens.some((t) => /^(gone|went|disappeared|vanished|nothing|none|deaf)$/.test(t.w))
+              ? ['marked']
+              : ['slight'],
         ),
       )
       return out

@@ -319,7 +319,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'unwell',
-    '@intens ~1 unwell|ill|poorly|rough|bad ; feel|feeling|felt ~3 awful|terrible|dreadful|horrendous|shocking|hellish|atrocious|hideous; like death; at deaths door; deaths door; death warmed; really ~2 not ~2 well|right|good; can|could not ~2 get ~1 out ~1 bed; barely ~2 move|awake; never felt ~2 ill|bad|rough|worse|poorly; in ~1 bad way; ill ~1 death; can|could not keep awake',
+    '@intens ~1 unwell|ill|poorly|rough; feel|feeling|felt ~3 awful|terrible|dreadful|horrendous|shocking|hellish|atrocious|hideous; like death; at deaths door; deaths door; death warmed; really ~2 not ~2 well|right|good; can|could not ~2 get ~1 out ~1 bed; barely ~2 move|awake; never felt ~2 ill|bad|rough|worse|poorly; in ~1 bad way; ill ~1 death; can|could not keep awake',
     {
       tags: ['very'],
     },
@@ -440,7 +440,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'talk|talking|speak|shout|shouting ~6 gatepost|wall|brick|post|doorpost; bricked ~2 up ~4; plug ~2 pulled; like ~3 light ~2 out|off; like ~2 plug ~1 pulled; next ~1 doors house|room; through ~2 wall|floor|door|blanket|pillow; ear|ears|side ~3 blank|dead|lost|kaput|bust|knackered|defunct; hearing ~3 slid|slipped|sunk|dropped|dipped|downhill|plummeted|nosedived; here ing; heard|hearing|hear ~6 overnight|now|then|suddenly nothing; ceased|stopped ~1 to? hear|hearing|working; stopped hearing; heard|hear|hears ~2 nothing|nowt|half|zilch; sound ~2 just? gone; sounds|sound gone; went pop; pulled ~2 plug; hearing ~8 dropped|gone|packed|went ~2 off|out|in|down; hears ~4 half|less; lost ~1 ~1 sound; hear ~6 no more; can|could not ~3 hear ~5 no|any more; could|can yesterday|wednesday|before ~6 now ~2 nothing|not; one|that|left|right side|ear ~3 went ~4 suddenly|overnight|once|ago; it went in|over|within ~3 day|days|night|week|weeks|hours; gone|went from ~2 to nothing|zero|deaf|silence; gone|went|going ~2 quiet|silent|muffled|dull ~3 ear|side; it went ~3 sudden|suddenly|once|overnight; lost it ~2 over|in|within|suddenly; left|right ear? went ~3 suddenly|sudden|days|weeks|ago',
+    'talk|talking|speak|shout|shouting ~6 gatepost|wall|brick|post|doorpost; bricked ~2 up ~4; plug ~2 pulled; like ~3 light ~2 out|off; like ~2 plug ~1 pulled; next ~1 doors house|room; through ~2 wall|floor|door|blanket|pillow; ear|ears|side ~3 blank|dead|lost|kaput|bust|knackered|defunct; hearing ~3 slid|slipped|sunk|dropped|dipped|downhill|plummeted|nosedived; here ing; heard|hearing|hear ~8 overnight nothing; heard|hearing|hear ~6 now|then|suddenly nothing; it went in|over|within ~6 days|day|hours; ceased|stopped ~1 to? hear|hearing|working; stopped hearing; heard|hear|hears ~2 nothing|nowt|half|zilch; sound ~2 just? gone; sounds|sound gone; went pop; pulled ~2 plug; hearing ~8 dropped|gone|packed|went ~2 off|out|in|down; hears ~4 half|less; lost ~1 ~1 sound; hear ~6 no more; can|could not ~3 hear ~5 no|any more; could|can yesterday|wednesday|before ~6 now ~2 nothing|not; one|that|left|right side|ear ~3 went ~4 suddenly|overnight|once|ago; it went in|over|within ~3 day|days|night|week|weeks|hours; gone|went from ~2 to nothing|zero|deaf|silence; gone|went|going ~2 quiet|silent|muffled|dull ~3 ear|side; it went ~3 sudden|suddenly|once|overnight; lost it ~2 over|in|within|suddenly; left|right ear? went ~3 suddenly|sudden|days|weeks|ago',
     { tags: ['marked'] },
   ),
   c(
