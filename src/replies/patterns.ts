@@ -108,6 +108,13 @@ function matchAt<T>(
   pattern: Pattern<T>,
   fuzzyFirst: boolean,
 ): Match<T> | null {
+  // Most patterns fail at their second word: look before anything is allocated.
+  const second = pattern.elements[1]
+  const next = tokens[at + 1]
+  if (second && second.gap === 0 && !second.optional && next?.kind !== 'mark') {
+    if (!next) return null
+    if (!second.words.has(next.w) && next.alts.length === 0) return null
+  }
   const used = [at]
   let negated = false
   let fuzzy = fuzzyFirst
