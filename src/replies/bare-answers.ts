@@ -1,0 +1,293 @@
+/** Yes, no, a number or a side, read against the one question that was open. */
+import { has, scores } from './answers.ts'
+import type { Token } from './normalise.ts'
+import { sideAnswer } from './sides.ts'
+import type { Finding, Question } from './types.ts'
+import { cues } from './vocabulary.ts'
+
+const YES = /^(yes|deffo|defo|emoji-yes|correct|yup|definitely|certainly|absolutely|indeed)$/
+
+const NO = /^(no|none|emoji-no|not|never|nope|nothing|nil)$/
+
+const FILLER =
+  /^(please|thanks|thank|you|love|dear|duck|pet|hen|kiss|ok|hi|hello|hiya|morning|afternoon|evening|good|the|a|it|is|i|do|did|have|has|am|so|far|really|all|at|today|just|not|well|sir|madam|doctor|nurse|mate|flower|again|emoji-plain|oh|sorry|im|afraid|yet|that|they|are|was|think|bit|little|and|as|of|course|very|much|will|be|can|my|on|in)$/
+
+/** The whole reply is yes or no and politeness. */
+export function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  if (words.length === 0 || words.length > 8) return null
+  const yes = words.some((t) => YES.test(t.w))
+  const no = words.some((t) => NO.test(t.w))
+  if (yes === no) return null
+  if (!words.every((t) => YES.test(t.w) || NO.test(t.w) || FILLER.test(t.w))) return null
+  return yes ? 'yes' : 'no'
+}
+
+/** The reply begins with yes or no. */
+export function leadingAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
+  const last = tokens.findLast((t) => t.kind !== 'mark')
+  if (last && YES.test(last.w) && tokens.length <= 8 && !tokens.some((t) => NO.test(t.w))) return 'yes'
+  for (const t of tokens) {
+    if (t.kind === 'mark') continue
+    if (YES.test(t.w))
+      return tokens.slice(0, 5).some((x) => x.w === 'no') && tokens.length <= 6 ? null : 'yes'
+    if (t.w === 'no' || t.w === 'emoji-no' || t.w === 'none') return 'no'
+    if (
+      !/^(hi|hello|hiya|morning|good|oh|well|thanks|thank|you|dear|sorry|er|um|ah|emoji-plain|doctor|nurse|afternoon|evening)$/.test(
+        t.w,
+      )
+    )
+      return null
+  }
+  return null
+}
+
+export function bareNumber(tokens: readonly Token[]): number | null {
+  const found = scores(tokens)
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  const first = found[0]
+  if (!first || found.length !== 1) return null
+  return words.length - (first.to - first.from) <= 4 ? first.value : null
+}
+
+export type Answered = {
+  findings: Finding[]
+  doses: number | null
+  softened: boolean | null
+  doubt: string | null
+  used: boolean
+}
+
+/** Reads a bare or leading yes, no or number against the one open question. */
+export function answer(
+  text: string,
+  tokens: readonly Token[],
+  q: Question | undefined,
+  bare: 'yes' | 'no' | null,
+  lead: 'yes' | 'no' | null,
+  findings: Finding[],
+  doses: number | null,
+): Answered {
+  const out: Answered = { findings: [], doses: null, softened: null, doubt: null, used: false }
+  if (!q) return out
+  const at = tokens.find((t) => t.kind === 'word' || t.kind === 'number')
+  if (!at) return out
+  const finding = (
+    kind: Finding['kind'],
+    polarity: Finding['polarity'],
+    tags: Finding['tags'] = [],
+  ): Finding => ({
+    kind,
+    flag: kind === 'ringing' || kind === 'other' ? 'other' : (kind as Finding['flag']),
+    start: at.start,
+    end: at.end,
+    words: text.slice(at.start, at.end),
+    side: sideAnswer(tokens),
+    severity: null,
+    onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
+    course: null,
+    polarity,
+    tags: polarity === 'affirmed' && has(tokens, cues.lasting) ? [...tags, 'lasting'] : tags,
+  })
+  if (q.kind === 'discharge' || q.kind === 'bleeding') {
+    const described = describeDischarge(tokens, findings)
+    if (described) {
+      for (const [kind, tags] of described) out.findings.push(finding(kind, 'affirmed', tags))
+      out.used = true
+      return out
+    }
+  }
+  if (q.kind === 'bleeding' && findings.length === 0) {
+    const heavy = tokens.find((t) =>
+      /^(gushing|pouring|streaming|soaked|everywhere|loads|dripping|constantly)$/.test(t.w),
+    )
+    if (heavy) {
+      out.findings.push(finding('bleeding', 'affirmed', ['heavy']))
+      return out
+    }
+  }
+  if (q.kind === 'hearing' && findings.length === 0 && lead !== 'yes') {
+    const poor =
+      tokens.some(
+        (t, i) =>
+          /^(same|worse|duller|dull|poor|rubbish|bad|muffled|quieter|off|gone|went|disappeared|vanished|nothing|none|deaf)$/.test(
+            t.w,
+          ) && !/^(no|not)$/.test(tokens[i - 1]?.w ?? ''),
+      ) ||
+      tokens.some(
+        (t, i) =>
+          t.w === 'not' &&
+          tokens
+            .slice(i + 1, i + 4)
+            .some((x) => /^(back|better|great|good|improved|come|came|different|right)$/.test(x.w)),
+      ) ||
+      tokens.some(
+        (t, i) =>
+          t.w === 'no' && /^(better|different|difference|improvement|change)$/.test(tokens[i + 1]?.w ?? ''),
+      )
+    if (poor) {
+      out.findings.push(
+        finding(
+          'hearing-loss',
+          'affirmed',
+          tokens.some((t) => t.w === 'worse')
+            ? ['worse']
+            : tokens.some((t) => /^(gone|went|disappeared|vanished|nothing|none|deaf)$/.test(t.w))
+              ? ['marked']
+              : ['slight'],
+        ),
+      )
+      return out
+    }
+  }
+  if (q.kind === 'pain' && findings.length === 0) {
+    const worded = wordedPain(tokens)
+    if (worded !== null) {
+      out.findings.push({
+        ...finding('pain', worded === 0 ? 'denied' : 'affirmed'),
+        severity: { value: worded, how: 'implied' },
+      })
+      return out
+    }
+  }
+  // "More", "still there", "yes still": of what was asked.
+  if (q.asksProblem && q.asked.length === 1 && findings.length === 0 && tokens.length <= 5) {
+    const kind = q.asked[0] as Finding['kind']
+    const w = tokens.map((t) => t.w)
+    if (
+      w.some((x) => /^(more|worse|increasing|increased)$/.test(x)) &&
+      !w.some((x) => /^(no|not|any)$/.test(x))
+    ) {
+      out.findings.push({ ...finding(kind, 'affirmed', ['worse']), course: 'worse' })
+      return out
+    }
+    if (w.includes('still') && !w.some((x) => /^(no|not|none)$/.test(x))) {
+      out.findings.push({ ...finding(kind, 'affirmed', ['lasting']), course: 'same' })
+      return out
+    }
+  }
+  const value = lead
+  if (value === null) return out
+  out.used = bare !== null
+  if (q.kind === 'doses') {
+    if (
+      value === 'no' &&
+      doses === null &&
+      (bare !== null ||
+        !tokens.some((t) =>
+          /^(problem|problems|trouble|pain|issues|bother|worries|change|difference)$/.test(t.w),
+        ))
+    )
+      out.doses = 0
+    return out
+  }
+  if (q.kind === 'softened') {
+    if (bare !== null) out.softened = value === 'yes'
+    return out
+  }
+  if (q.asked.length > 0) {
+    const problem = q.asksProblem ? value === 'yes' : value === 'no'
+    const thumb = tokens.every((t) => t.kind === 'mark' || t.emoji)
+    // "How is your hearing?" and a thumb up: well. "Any pain?" and a thumb up: who knows.
+    if (thumb && value === 'yes' && q.kind === 'hearing') {
+      out.findings.push(finding('hearing-loss', 'denied'))
+      return out
+    }
+    if (thumb && q.asksProblem) {
+      out.doubt = 'u-contradiction'
+      return out
+    }
+    const mentioned = (kind: Finding['kind']) =>
+      findings.some((f) => f.kind === kind && f.polarity !== 'hypothetical' && f.polarity !== 'asked-about')
+    if (!problem) {
+      if (bare !== null || value === 'no')
+        for (const kind of q.asked) if (!mentioned(kind)) out.findings.push(finding(kind, 'denied'))
+    } else if (q.asked.length > 1) {
+      if (!q.asked.some(mentioned)) out.doubt = 'u-vague'
+    } else
+      for (const kind of q.asked)
+        if (!mentioned(kind))
+          out.findings.push({
+            ...finding(
+              kind,
+              'affirmed',
+              kind === 'hearing-loss' ? ['new'] : /\bworse\b/i.test(q.words) ? ['worse'] : [],
+            ),
+            course: /\bworse\b/i.test(q.words) ? 'worse' : null,
+          })
+    return out
+  }
+  if (
+    q.kind === 'anything-else' &&
+    q.asksProblem &&
+    value === 'yes' &&
+    findings.length === 0 &&
+    bare !== null
+  )
+    out.doubt = 'u-vague'
+  if (q.kind === 'screening' && value === 'yes' && bare !== null && q.about.length !== 1)
+    out.doubt = 'u-contradiction'
+  if (q.kind === 'side' || q.kind === 'unknown') out.doubt = bare !== null ? 'u-bare' : null
+  return out
+}
+
+/** A colour or clearness that answers "what colour is it": each with its kind. */
+function describeDischarge(
+  tokens: readonly Token[],
+  findings: Finding[],
+): [Finding['kind'], Finding['tags']][] | null {
+  if (
+    tokens.length > 9 ||
+    findings.some((f) => f.kind === 'discharge' && f.polarity === 'affirmed' && f.tags.length > 0)
+  )
+    return null
+  const any = (p: RegExp) => tokens.some((t, i) => p.test(t.w) && !/^(no|not)$/.test(tokens[i - 1]?.w ?? ''))
+  const out: [Finding['kind'], Finding['tags']][] = []
+  const red = any(/^(red|pink|pinkish|reddish|bloody)$/)
+  if (
+    any(
+      /^(green|yellow|brown|grey|creamy|cream|white|milky|cloudy|yellowy|greenish|yellowish|brownish|black)$/,
+    )
+  )
+    out.push(['discharge', ['coloured']])
+  else if (any(/^(clear|watery|water)$/) && !any(/^(all|up)$/)) out.push(['discharge', ['clear']])
+  else if (any(/^(damp|wet|moist|sticky)$/)) out.push(['discharge', []])
+  if (red) {
+    if (out.length === 0) out.push(['discharge', []])
+    if (!findings.some((f) => f.kind === 'bleeding')) out.push(['bleeding', []])
+  }
+  return out.length > 0 && !any(/^(wax|ear-clear)$/) ? out : null
+}
+
+export function isBareSide(tokens: readonly Token[]): boolean {
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  return (
+    words.length > 0 &&
+    words.length <= 4 &&
+    words.some((t) => /^(left|right|both)$/.test(t.w)) &&
+    words.every((t) =>
+      /^(left|right|both|the|my|one|ear|ears|side|please|thanks|only|just|it|is|in)$/.test(t.w),
+    )
+  )
+}
+
+/** "moderate", "half way up", "50%", "80 out of 100": pain told without a number from 0 to 10. */
+function wordedPain(tokens: readonly Token[]): number | null {
+  if (tokens.length > 8) return null
+  for (const [i, t] of tokens.entries()) {
+    if (t.kind !== 'number' || t.value < 11 || t.value > 100) continue
+    if (tokens.slice(i + 1, i + 4).some((x) => x.w === '%' || x.value === 100 || x.w === 'percent'))
+      return Math.round(t.value / 10)
+  }
+  const w = tokens.map((t) => t.w)
+  if (w.some((x) => /^(no|not)$/.test(x))) return null
+  if (
+    w.some((x) =>
+      /^(severe|terrible|awful|excruciating|bad|badly|strong|dreadful|horrible|shocking)$/.test(x),
+    )
+  )
+    return 8
+  if (w.some((x) => /^(moderate|medium|middling|half|halfway|middle)$/.test(x))) return 5
+  if (w.some((x) => /^(mild|slight|slightly|little|minor|minimal|tiny)$/.test(x))) return 2
+  return null
+}
