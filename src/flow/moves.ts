@@ -2,6 +2,7 @@
 import { sql } from 'drizzle-orm'
 import { Temporal } from 'temporal-polyfill'
 import { endDeskItems, putOnDesk } from '../desk/store.ts'
+import type { Skipped } from '../messages/send.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
 import { optionWords, soonWords, whenWords } from '../messages/words.ts'
 import {
@@ -97,7 +98,7 @@ export async function proposeMove(
     detail: { choices: choices.length },
   })
   const { zone } = flow.clinic
-  await tell(
+  const asked = await tell(
     flow,
     patient,
     'move-proposal',
@@ -117,7 +118,16 @@ export async function proposeMove(
       question: { kind: 'move', visitId, moveId, closesAt, detail: { choices: choices.length } },
     },
   )
+  if ('skipped' in asked) throw new Trouble(NOT_ASKED[asked.skipped])
   return moveId
+}
+
+/** Nothing is held for a patient who cannot be asked. */
+const NOT_ASKED: Record<Skipped, string> = {
+  stopped: 'This patient has stopped our messages: ring, then move the visit now.',
+  'no-contact': 'There is no number or address to ask this patient by: find one, or move the visit now.',
+  'too-late': 'There is no time left to ask by message: ring, then move the visit now.',
+  already: 'This patient was asked about these times just now.',
 }
 
 const isFuture = (flow: Flow, at: Temporal.Instant): boolean => Temporal.Instant.compare(at, flow.now) > 0

@@ -23,7 +23,7 @@ import {
 import { addSlot, movesOf } from '../../src/softening/moves/store.ts'
 import { noToAll } from '../../src/softening/screening.ts'
 import { currentPlan } from '../../src/softening/store.ts'
-import { putPractitioner } from '../../src/visits/store.ts'
+import { putPractitioner, setStopped } from '../../src/visits/store.ts'
 import { importRows, messagesOf, openSlot, runJobs, staffClinic, visitAndPatient } from '../support/clinic.ts'
 import { testDatabase } from '../support/database.ts'
 import { webTest } from '../support/web.ts'
@@ -127,6 +127,29 @@ test('an ear that needs more days is offered up to three later times, which are 
   const after = await slots()
   expect(after.filter(({ status }) => status === 'held')).toEqual([])
   expect(after.find(({ startAt }) => startAt.toString() === '2026-03-04T10:00:00Z')?.status).toBe('open')
+})
+
+test('nothing is held for a patient who cannot be asked', async () => {
+  const visitId = await book('IA', '2026-03-10T10:00')
+  const slotId = await openSlot(service, clinicId, '2026-03-12T10:00:00Z')
+  const { patient } = await visitAndPatient(service, clinicId, 'IA')
+  await inFlow(service, clinicId, (flow) => setStopped(flow, patient.patientId, flow.now))
+  const offer = () =>
+    inFlow(service, clinicId, (flow) =>
+      proposeMove(flow, {
+        visitId,
+        slotIds: [slotId],
+        reason: 'It helps us to fit each visit in.',
+        proposedBy: desk,
+        deadlineAt: flow.now.add({ hours: 24 }),
+      }),
+    )
+  await expect(offer()).rejects.toThrow('has stopped our messages')
+  expect(await moves(visitId)).toEqual([])
+  expect((await slots()).find((one) => one.slotId === slotId)?.status).toBe('open')
+  await inFlow(service, clinicId, (flow) => setStopped(flow, patient.patientId, null))
+  await offer()
+  expect((await slots()).find((one) => one.slotId === slotId)?.status).toBe('held')
 })
 
 test('a chain: who waits for a place is asked when it is free, and not before', async () => {

@@ -19,6 +19,7 @@ import { csrfField, readForm } from '../shared/forms.ts'
 import { page } from '../shared/layout.ts'
 import { act, deskLinks, type Said, saidLines } from './parts.ts'
 import { slotChoice } from './visit.ts'
+import { noteWords } from './words.ts'
 
 const FAR_DAYS = 120
 const MOST_TIMES = 12
@@ -66,7 +67,7 @@ export async function bookPage(c: Context<StaffEnv>, said: Said = {}) {
     status: said.refused ? 409 : 200,
     body: html`${deskLinks(c)}${saidLines(said)}
 <p class="lead"><strong>${patient.name}</strong>. ${[patient.mobile, patient.email].filter(Boolean).join(', ') || 'No number or address.'}</p>
-<p>${DESK_KINDS[item.kind]}. ${item.note}</p>
+<p>${DESK_KINDS[item.kind]}. ${noteWords(item)}</p>
 <p>${capital(needed.purpose)}, ${earsWords(needed.ears)}, ${needed.minutes} minutes, not before <strong>${dayWords(Temporal.PlainDate.from(needed.from))}</strong>.</p>
 ${
   slots.length === 0

@@ -16,7 +16,7 @@ import { type Html, liveRegion, page } from '../shared/layout.ts'
 import { answersPart } from './answers.ts'
 import { type DeskVisit, type DeskWeek, deskWeek } from './data.ts'
 import { act, deskLinks, type Said, saidLines } from './parts.ts'
-import { moveLine, readinessLines, WHAT_TO_DO } from './words.ts'
+import { moveLine, noteWords, readinessLines, WHAT_TO_DO } from './words.ts'
 
 /** Answers are worked out for the soonest of the list; further down a link leads to them. */
 const WITH_ANSWERS = 10
@@ -56,15 +56,26 @@ ${saidLines({ done: FRONT_DONE[c.req.query('done') ?? ''], ...said })}
 ${liveRegion(
   'front-desk',
   ['desk_item', 'move'],
-  html`<h2 id="list">Your list</h2>${listPart(c, data, zone)}
+  html`${topLine(data, notReady.length)}
 <h2 id="not-soft">Visits that will not be soft enough</h2>
 ${notReady.length === 0 ? html`<p>None of the coming visits, as far as is known.</p>` : html`<p>Soonest first. <a href="/reception/week">The best plan for all of them together</a></p>`}
 ${data.week.problem ? html`<p class="keel">Other times cannot be worked out until this is mended: ${data.week.problem}.</p>` : ''}
 <ol class="list">${notReady.map((one, i) => notReadyItem(c, one, data, zone, i < WITH_ANSWERS))}</ol>
+<h2 id="list">Your list</h2>${listPart(c, data, zone)}
 <h2 id="rest">The other visits</h2>${restPart(data, zone)}`,
 )}`,
   })
 }
+
+function topLine({ items, now }: Front, notReady: number): Html {
+  const things = [...Map.groupBy(items, sameThing).values()]
+  const overdue = things.filter((same) => same.some((item) => isOverdue(item, now))).length
+  return html`<p><a href="#not-soft">${notReady === 1 ? '1 coming visit' : `${notReady} coming visits`} will not be soft enough</a>.
+<a href="#list">${things.length === 1 ? '1 thing is' : `${things.length} things are`} on your list</a>${overdue > 0 ? html`, <strong>${overdue} OVERDUE</strong>` : ''}.</p>`
+}
+
+const isOverdue = ({ dueAt }: DeskItem, now: Temporal.Instant): boolean =>
+  dueAt !== null && Temporal.Instant.compare(dueAt, now) <= 0
 
 /** The same trouble of the same visit is one thing to settle, however often it came. */
 const sameThing = ({ kind, patientId, visitId }: DeskItem): string => `${kind} ${patientId} ${visitId}`
@@ -76,9 +87,9 @@ function listPart(c: Context<StaffEnv>, { items, patients, now }: Front, zone: s
 <ol class="list">${things.map((same) => {
     const [item] = same as [DeskItem]
     const patient = item.patientId ? patients.get(item.patientId) : undefined
-    const late = item.dueAt !== null && Temporal.Instant.compare(item.dueAt, now) <= 0
+    const late = isOverdue(item, now)
     const what = DESK_KINDS[item.kind] ?? item.kind
-    const notes = [...new Set(same.map(({ note }) => note).filter(Boolean))]
+    const notes = [...new Set(same.map(noteWords).filter(Boolean))]
     return html`<li><p><strong>${what}</strong>${same.length > 1 ? ` (${same.length} times)` : ''}</p>
 <p>${patient ? html`${patient.name}, ${patient.mobile ?? patient.email ?? 'no number or address'}.` : 'No patient is known.'}
 ${item.dueAt ? html`${late ? html`<strong>OVERDUE: due ${soonWords(item.dueAt, now, zone)}.</strong>` : `Before ${soonWords(item.dueAt, now, zone)}.`}` : ''}</p>

@@ -6,7 +6,7 @@ import { z } from 'zod'
 import type { StaffEnv } from '../../access/env.ts'
 import { importSlots, openTime, SLOT_TROUBLE, type SlotReport } from '../../flow/slots.ts'
 import { dayWords, timeWords } from '../../messages/words.ts'
-import { heldOrOpenSlots, type Slot, withdrawSlot } from '../../softening/moves/store.ts'
+import { freeSlots, heldOrOpenSlots, type Slot, withdrawSlot } from '../../softening/moves/store.ts'
 import { Trouble } from '../../trouble.ts'
 import { checkSlotRow, SLOT_COLUMNS, type SlotRow } from '../../visits/slot-columns.ts'
 import { listPractitioners } from '../../visits/store.ts'
@@ -31,8 +31,9 @@ const FAR_DAYS = 400
 
 export async function slotsPage(c: Context<StaffEnv>, said: Showing = {}) {
   const { zone } = c.get('clinic')
-  const { slots, names } = await inClinicOf(c, async (flow) => ({
+  const { slots, free, names } = await inClinicOf(c, async (flow) => ({
     slots: await heldOrOpenSlots(flow, flow.now, flow.now.add({ hours: 24 * FAR_DAYS })),
+    free: await freeSlots(flow, flow.now, flow.now.add({ hours: 24 * FAR_DAYS })),
     names: await listPractitioners(flow),
   }))
   const { report, errors = {}, values = {} } = said
@@ -43,7 +44,7 @@ export async function slotsPage(c: Context<StaffEnv>, said: Showing = {}) {
     status: wrong ? 422 : 200,
     body: html`${deskLinks(c)}${saidLines({ done: DONE[c.req.query('done') ?? ''], ...said })}${errorSummary(errors)}
 ${report ? html`<section class="keel ${report.problems.length > 0 ? 'strong' : ''}" role="status"><p><strong>${report.rows} ${report.rows === 1 ? 'row' : 'rows'}: ${report.opened} opened, ${report.same} there already, ${new Set(report.problems.map(({ line }) => line)).size} to mend.</strong></p>${problemTable(report.problems)}</section>` : ''}
-${slotList(c, slots, new Map(names.map((one) => [one.practitionerId, one.name])), zone)}
+${slotList(c, { slots, free: new Set(free.map(({ slotId }) => slotId)), names: new Map(names.map((one) => [one.practitionerId, one.name])) }, zone)}
 <h2>Open more times</h2>
 <form method="post" action="/reception/slots" class="act">${csrfField(c)}
 ${field({ name: 'day', label: 'Day', type: 'date', value: values.day, error: errors.day })}
@@ -59,22 +60,25 @@ ${fileForm(c, '/reception/slots/import', 'Import open times')}`,
   })
 }
 
-function slotList(
-  c: Context<StaffEnv>,
-  slots: readonly Slot[],
-  names: ReadonlyMap<string, string>,
-  zone: string,
-): Html {
+interface Listed {
+  slots: readonly Slot[]
+  /** Those over which no visit is booked. */
+  free: ReadonlySet<string>
+  names: ReadonlyMap<string, string>
+}
+
+function slotList(c: Context<StaffEnv>, { slots, free, names }: Listed, zone: string): Html {
   if (slots.length === 0) return html`<p>No time is open. Patients can be offered nothing until one is.</p>`
   const byDay = Map.groupBy(slots, ({ startAt }) => startAt.toZonedDateTimeISO(zone).toPlainDate().toString())
-  const open = slots.filter(({ status }) => status === 'open').length
-  return html`<p>${open} open, ${slots.length - open} held for patients who have been asked.</p>
+  const held = slots.filter(({ status }) => status === 'held').length
+  const covered = slots.length - held - free.size
+  return html`<p>${free.size} open, ${held} held for patients who have been asked${covered > 0 ? `, ${covered} with a visit booked over it` : ''}.</p>
 ${[...byDay].map(
   ([day, own]) =>
     html`<h2>${dayWords(Temporal.PlainDate.from(day))} ${day.slice(0, 4)}</h2><ul class="list">${own.map(
       (slot) => {
         const at = timeWords(slot.startAt.toZonedDateTimeISO(zone).toPlainTime())
-        return html`<li><form method="post" action="/reception/slots/${slot.slotId}/withdraw" class="row act">${csrfField(c)}<span>${at}, ${slot.minutes} minutes, ${names.get(slot.practitionerId) ?? ''}${slot.room ? `, room ${slot.room}` : ''}${slot.status === 'held' ? html`: <strong>held for a patient</strong>` : ''}</span>
+        return html`<li><form method="post" action="/reception/slots/${slot.slotId}/withdraw" class="row act">${csrfField(c)}<span>${at}, ${slot.minutes} minutes, ${names.get(slot.practitionerId) ?? ''}${slot.room ? `, room ${slot.room}` : ''}${slot.status === 'held' ? html`: <strong>held for a patient</strong>` : free.has(slot.slotId) ? '' : html`: <strong>a visit is booked then, so nobody is offered it</strong>`}</span>
 ${slot.status === 'open' ? html`<button class="quiet">Take away<span class="out-of-sight"> ${dayWords(Temporal.PlainDate.from(day))}, ${at}, ${names.get(slot.practitionerId) ?? ''}</span></button>` : ''}</form></li>`
       },
     )}</ul>`,

@@ -1,6 +1,6 @@
 /** Readiness, desk items, messages and moves in the plain words of the front desk. */
 import { Temporal } from 'temporal-polyfill'
-import type { DeskKind } from '../../desk/store.ts'
+import type { DeskItem, DeskKind } from '../../desk/store.ts'
 import { dayWords, whenWords } from '../../messages/words.ts'
 import { percent } from '../../softening/day-sheet.ts'
 import type { Move } from '../../softening/moves/store.ts'
@@ -141,6 +141,17 @@ export const WHAT_TO_DO: Record<DeskKind, string> = {
   'doubtful-message':
     'Ask the sending service, or the patient, whether it came. Send it again only when it did not.',
   restored: 'Do what the note says, with a clinician, before anything else.',
+}
+
+const WHY_NOT: Record<string, string> = { expired: 'too late to be sent' }
+
+/** The note of a desk item, with days and kinds of message in words. */
+export function noteWords({ kind, note }: Pick<DeskItem, 'kind' | 'note'>): string {
+  const undelivered = kind === 'delivery-failed' ? /^([a-z-]+): (.*)$/s.exec(note) : null
+  const words = undelivered
+    ? `${messageKindWords(undelivered[1] ?? '')}: ${WHY_NOT[undelivered[2] ?? ''] ?? undelivered[2]}`
+    : note
+  return words.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => dayWords(Temporal.PlainDate.from(day)))
 }
 
 /** Messages by kind, without a word of what is in them. */
