@@ -15,6 +15,7 @@ import * as reception from './faces/reception/routes.ts'
 import * as shared from './faces/shared/routes.ts'
 import { troublePage } from './faces/shared/trouble-page.ts'
 import * as staff from './faces/staff/routes.ts'
+import * as trust from './faces/trust/routes.ts'
 import { type Log, type LogFields, loggedError, log as realLog } from './log.ts'
 
 export interface AppOptions {
@@ -27,7 +28,7 @@ export interface AppOptions {
   log?: Log
 }
 
-const faces = [shared, staff, patient, clinician, reception, owner, handset]
+const faces = [shared, staff, patient, clinician, reception, owner, trust, handset]
 
 /** What somebody may be trying: kept in the log beside what failed. */
 const refusals = new Set([401, 403, 413, 429])

@@ -1,10 +1,13 @@
 import { spawnSync } from 'node:child_process'
 import { expect, test } from 'vitest'
+import { deliver } from '../../jobs/deliver.ts'
 import { verifyAudits } from '../../jobs/verify-audit.ts'
 import { verifyAudit } from '../../src/access/audit.ts'
 import { jobRun, notice } from '../../src/database/schema.ts'
 import { inClinic } from '../../src/database/service.ts'
 import { runJob } from '../../src/jobs.ts'
+import { handset } from '../../src/messages/transports/handset.ts'
+import { startProtocol } from '../../src/protocol/store.ts'
 import { importRows, staffClinic, visitAndPatient } from '../support/clinic.ts'
 import { testDatabase } from '../support/database.ts'
 import { webTest } from '../support/web.ts'
@@ -15,6 +18,7 @@ await importRows(service, clinicId, [
   'A1,Isolde Penhallow,07700 900311,,1941-05-06,2026-03-16 10:00,30,Ottoline Marsh,removal,both,booked',
   'A2,Corwin Tansley,07700 900312,,1944-05-06,2026-03-17 10:00,30,Ottoline Marsh,removal,left,booked',
 ])
+await runJob(service, deliver, { transports: { handset }, spool: '/tmp/none' })
 const web = webTest(service)
 const { patient } = await visitAndPatient(service, clinicId, 'A1')
 const verify = () => inClinic(service, clinicId, verifyAudit)
@@ -42,7 +46,7 @@ test('the service can neither change nor remove what stands in the audit, nor ca
 test('the first broken link is named: changed, left out, cut off, rewritten', async () => {
   const whole = await verify()
   expect(whole.broken).toBeNull()
-  expect(whole.entries).toBeGreaterThan(4)
+  expect(whole.entries).toBeGreaterThanOrEqual(4)
   const last = whole.entries
   const spoil: [string, string, { seq: number; why: string }][] = [
     [
@@ -138,13 +142,17 @@ test('who saw this patient, on one page: views, decisions and messages, by name;
   expect(text).toContain('Ignatia Holm')
   expect(text).toContain('view patient')
   expect(text).toContain('book visit')
+  expect(text).toContain('send messages')
   expect(text).not.toContain('Corwin Tansley')
   // The look at this page is itself a view.
   const again = await (await ownerPerson.get(`/trust/patients/${patient.patientId}`)).text()
   expect(again).toContain('who saw this patient')
   expect((await clinician.get(`/trust/patients/${patient.patientId}`)).status).toBe(403)
-  const all = await ownerPerson.get('/trust/audit')
-  expect(await all.text()).toMatch(/whole/)
-  const someoneElse = await web.staff('owner', await addClinic('third'))
+  // The job's last walk found the break that was mended since; a walk now finds all whole.
+  expect(await (await ownerPerson.get('/trust/audit')).text()).toContain('The chain is broken')
+  expect(await (await ownerPerson.post('/trust/audit/verify')).text()).toMatch(/\d+ entries, whole/)
+  const third = await addClinic('third')
+  await inClinic(service, third, startProtocol)
+  const someoneElse = await web.staff('owner', third)
   expect((await someoneElse.get(`/trust/patients/${patient.patientId}`)).status).toBe(404)
 })

@@ -15,6 +15,7 @@ export const navigation: NavigationEntry[] = [
   { href: '/reception', label: 'Front desk', permission: 'visits:write' },
   { href: '/owner', label: 'The clinic', permission: 'settings:write' },
   { href: '/protocol', label: 'Rules', permission: 'protocol:read' },
+  { href: '/trust', label: 'Records', permission: 'operations:read' },
   { href: '/staff/people', label: 'People', permission: 'staff:manage' },
   { href: '/staff/account', label: 'Your sign-in', permission: 'account' },
   { href: '/handset', label: 'Demo handset', permission: 'handset', demo: true },
