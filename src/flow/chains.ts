@@ -214,7 +214,9 @@ export async function moveTogether(flow: Flow, exchanges: Exchange[], staffId: s
   for (const { startAt, practitionerId, minutes, room } of visits.values()) {
     const place = { startAt, practitionerId, room }
     const taken = inOrder.some((one) => overlap({ ...place, minutes }, { ...one, minutes: of(one).minutes }))
-    if (!taken) await addSlot(flow, { ...place, minutes })
+    if (taken) continue
+    await addSlot(flow, { ...place, minutes })
+    await continueChain(flow, place)
   }
 }
 

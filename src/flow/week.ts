@@ -29,6 +29,8 @@ import { answerBy, modelsOf } from './plans.ts'
 
 /** Notice that a patient is owed before a moved visit. The clinic's choice; no source. */
 const NOTICE_HOURS = 24
+/** No visit is longer. */
+const MOST_MINUTES = 240
 
 export interface Week {
   /** Booked visits of the horizon, soonest first. */
@@ -141,7 +143,12 @@ async function inputOf(flow: Flow, week: Week, listed: readonly Slot[]): Promise
       practitioner: name(slot.practitionerId),
       ...room(slot),
     })),
-    rules: { costs: costsOf(flow.rules.softening.readiness.costs), noticeHours: NOTICE_HOURS },
+    rules: {
+      costs: costsOf(flow.rules.softening.readiness.costs),
+      noticeHours: NOTICE_HOURS,
+      // An assessment keeps the time that was booked.
+      assessmentMinutes: MOST_MINUTES,
+    },
   }
 }
 

@@ -295,6 +295,34 @@ test('the page shows the plan with its reasons and costs; all of it is accepted 
   expect(await overlaps()).toEqual([])
 })
 
+test('a chain of the plan: one is asked now, the next waits for the place and is asked when it is free', async () => {
+  // JB could come sooner; only then has JA, who needs more days, a later place.
+  const late = await book('JA', '2026-03-04T10:00', { '2026-03-02': 2 })
+  await book('JC', '2026-03-04T10:30', {}, { purpose: 'assessment' })
+  const sooner = await book('JB', '2026-03-10T10:00', {}, { purpose: 'assessment' })
+  await openSlot(service, clinicId, '2026-03-04T12:00:00Z')
+  const { week, plan, of } = await look()
+  expect([of('JA').action, of('JB').action]).toEqual(['take-freed', 'move'])
+  expect(wayOf(week, plan, of('JA'))).toMatchObject({ way: 'wait', for: { reference: 'JB' } })
+  const person = await web.staff('reception', clinicId)
+  const page = await (await person.get('/reception/week')).text()
+  expect(page).toContain('This place is still taken (JB). The patient is asked only when it is free')
+  const all = await (await person.post('/reception/week/all')).text()
+  expect(all).toContain('2 of 2 accepted')
+  expect((await moves(late)).map(({ status }) => status)).toEqual(['waiting'])
+  expect(await (await person.get('/reception/week')).text()).toContain('waits for the place of another visit')
+  const asked = (await moves(sooner)).at(-1)
+  expect(await inFlow(service, clinicId, (flow) => answerMove(flow, asked?.moveId as string, 0))).toBe(
+    'accepted',
+  )
+  const next = (await moves(late)).at(-1)
+  expect(next?.status).toBe('proposed')
+  expect(next?.choices[0]?.startAt).toBe('2026-03-10T10:00:00Z')
+  expect(
+    (await messagesOf(service, clinicId)).filter(({ kind }) => kind === 'move-proposal').at(-1)?.body,
+  ).toContain('The drops need more days to work.')
+})
+
 test('accept all offers what can go by itself', async () => {
   const ids = [
     await book('GA', '2026-03-04T10:00', { '2026-03-02': 2 }),

@@ -147,6 +147,9 @@ test('offers count once they have ended, and the queue by its median, its 95th p
   expect(overdue.map(({ concernId }) => concernId)).toContain(open[3]?.concernId)
   const owner = await web.staff('owner', clinicId)
   const page = await (await owner.get('/owner?from=2026-02-16&to=2026-03-01')).text()
+  expect(page).toContain(
+    '3 offered: 1 taken, 1 kept their time, 0 did not answer, 1 still open, 0 taken back.',
+  )
   expect(page).toContain('past the deadline and not closed. Marked for you.')
   expect(page).toContain(`/clinician/concerns/${open[3]?.concernId}`)
 })

@@ -15,6 +15,7 @@ import {
   type WeekChart,
 } from '../../evidence/measures.ts'
 import { comparisonWords, percent } from '../../evidence/statistics.ts'
+import type { MoveRow } from '../../evidence/store.ts'
 import { dayOf } from '../../flow/context.ts'
 import { type Evidence, evidenceOf, type Period } from '../../flow/evidence.ts'
 import { dayWords, soonWords, whenWords } from '../../messages/words.ts'
@@ -89,9 +90,14 @@ function measurePart(name: MeasureName, evidence: Evidence): Html {
   return html`<section aria-labelledby="${name}"><h2 id="${name}">${MEASURES[name]}</h2>
 ${sharePart(table.all)}
 ${name === 'lost' ? html`<p>${minutes.lost} of ${minutes.all} minutes in the chair were spent at such visits; in the period before, ${evidence.then.minutes.lost} of ${evidence.then.minutes.all}.</p>` : ''}
-${name === 'taken' ? html`<p class="small">Offers that still wait for an answer, or that the clinic took back, are left out.</p>` : ''}
+${name === 'taken' ? html`<p>${offerWords(evidence.now.moves)} In the period before: ${offerWords(evidence.then.moves)}</p><p class="small">Offers that still wait for an answer, or that the clinic took back, are left out.</p>` : ''}
 ${groupTable(name, table)}
 ${chart ? chartPart(name, chart) : ''}</section>`
+}
+
+function offerWords(moves: readonly MoveRow[]): string {
+  const count = (status: MoveRow['status']): number => moves.filter((one) => one.status === status).length
+  return `${moves.length} offered: ${count('accepted')} taken, ${count('declined')} kept their time, ${count('expired')} did not answer, ${count('proposed')} still open, ${count('withdrawn')} taken back.`
 }
 
 function sharePart({ now, before, change }: Measured): Html {

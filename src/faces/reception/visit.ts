@@ -100,7 +100,7 @@ ${patient.numberWrongAt ? html`<p class="keel strong"><strong>Somebody else has 
 <dt>For</dt><dd>${capital(visit.purpose)}, ${earsWords(visit.ears)}${visit.urgent ? ', urgent' : ''}${visit.inPain ? ', in pain' : ''}</dd>
 <dt>The clinic's number for it</dt><dd>${visit.reference}</dd>
 ${visit.movedCount > 0 ? html`<dt>Moved</dt><dd>${visit.movedCount === 1 ? 'once' : `${visit.movedCount} times`}</dd>` : ''}</dl>
-<h2>Softening</h2>${readinessLines(plan, screening, days, today).map((line) => html`<p>${line}</p>`)}
+<h2>Softening</h2>${visit.status === 'booked' ? readinessLines(plan, screening, days, today).map((line) => html`<p>${line}</p>`) : ''}
 ${planPart(plan)}${doseTable(days, today, plan?.status ?? 'active')}
 ${movesPart(c, data, zone)}`,
 )}
