@@ -3,7 +3,7 @@ import { lapseChecks } from '../src/flow/aftercare.ts'
 import { type Flow, inFlow } from '../src/flow/context.ts'
 import { lapseMoves } from '../src/flow/moves.ts'
 import { lapseHistories } from '../src/flow/screening.ts'
-import { proposeAgain } from '../src/flow/week.ts'
+import { proposeAgain } from '../src/flow/week-acts.ts'
 import type { Job } from '../src/jobs.ts'
 
 const BATCH = 50

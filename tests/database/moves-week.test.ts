@@ -10,16 +10,15 @@ import { inFlow } from '../../src/flow/context.ts'
 import { answerMove, moveNow, proposeMove } from '../../src/flow/moves.ts'
 import { noteDoses } from '../../src/flow/plans.ts'
 import { takeAnswers } from '../../src/flow/screening.ts'
+import { bestPlan, loadWeek } from '../../src/flow/week.ts'
 import {
   acceptAction,
   acceptAll,
   acceptTogether,
-  bestPlan,
   groupStamp,
-  loadWeek,
   stampOf,
   wayOf,
-} from '../../src/flow/week.ts'
+} from '../../src/flow/week-acts.ts'
 import { addSlot, movesOf } from '../../src/softening/moves/store.ts'
 import { noToAll } from '../../src/softening/screening.ts'
 import { currentPlan } from '../../src/softening/store.ts'

@@ -5,19 +5,17 @@ import { Temporal } from 'temporal-polyfill'
 import { z } from 'zod'
 import type { StaffEnv } from '../../access/env.ts'
 import type { Flow } from '../../flow/context.ts'
+import { bestPlan, loadWeek, type Week } from '../../flow/week.ts'
 import {
   type AcceptedAll,
   acceptAction,
   acceptAll,
   acceptTogether,
-  bestPlan,
   groupStamp,
-  loadWeek,
   stampOf,
   type Way,
-  type Week,
   wayOf,
-} from '../../flow/week.ts'
+} from '../../flow/week-acts.ts'
 import { whenWords } from '../../messages/words.ts'
 import type { MovesPlan, PlanGroup, PlannedVisit } from '../../softening/moves/plan.ts'
 import { movesOf } from '../../softening/moves/store.ts'
