@@ -236,8 +236,10 @@ class Run {
         choices: detail.choices,
         checkNumber: detail.number,
       })
-      if (answer)
-        this.plan(at.add({ minutes: answer.minutes }), () => this.write(patient, answer, `${row.dedupe}`))
+      if (!answer) continue
+      // Named by what repeats with the seed; the message's own ids do not.
+      const providerId = `answer/${patient.reference}/${this.order}`
+      this.plan(at.add({ minutes: answer.minutes }), () => this.write(patient, answer, providerId))
     }
   }
 
