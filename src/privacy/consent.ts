@@ -11,7 +11,7 @@ export const CONSENT_WORDS: readonly { version: number; words: string }[] = [
   {
     version: 1,
     words:
-      'If you go on, you agree that we write to you about your ears and your visit, and keep your answers with your notes here. You can stop our messages at any time: reply STOP.',
+      'We write to you about your visit, and keep what you tell us with your notes. If you go on, you say that this is fine. You can stop our texts at any time: reply STOP.',
   },
 ]
 

@@ -8,6 +8,7 @@ import { inClinic } from '../../src/database/service.ts'
 import { handleReply } from '../../src/flow/replies.ts'
 import { runJob } from '../../src/jobs.ts'
 import { receive } from '../../src/messages/inbound.ts'
+import { readingGrade } from '../../src/messages/reading-age.ts'
 import { consentsOf, currentConsent, recordConsent } from '../../src/privacy/consent.ts'
 import { erasePatient } from '../../src/privacy/erase.ts'
 import { copyAsText, copyOfPatient } from '../../src/privacy/export.ts'
@@ -227,4 +228,28 @@ test('consent is kept with its words and time, once a version', async () => {
   expect(await inside((scope) => consentsOf(scope, ids.p3))).toEqual([
     { version: 1, at: clock.now().toString(), how: 'page', by: null },
   ])
+})
+
+test('the first page of a link shows the words, and whoever goes on has agreed to them', async () => {
+  await importRows(service, clinicId, [
+    `P9,Tamsin Roe,07700 900329,,1947-05-06,${clock
+      .now()
+      .add({ hours: 24 * 20 })
+      .toString()
+      .slice(0, 10)} 10:00,30,Ottoline Marsh,removal,both,booked`,
+  ])
+  const person = await idOf('P9')
+  const body = await inside(async ({ tx, vault }) => {
+    const [first] = await tx.select().from(message).where(eq(message.patientId, person))
+    return vault.open(first?.bodySealed as Buffer)
+  })
+  const path = new URL(/https?:\/\/\S+/.exec(body)?.[0] as string).pathname
+  const patientPage = web.nobody()
+  const html = await (await patientPage.get(path)).text()
+  expect(html).toContain(currentConsent.words)
+  await patientPage.post(path, { do: 'fact', year: '1900' })
+  expect(await inside((scope) => consentsOf(scope, person))).toEqual([])
+  await patientPage.post(path, { do: 'fact', year: '1947' })
+  expect(await inside((scope) => consentsOf(scope, person))).toMatchObject([{ version: 1, how: 'page' }])
+  expect(readingGrade(currentConsent.words)).toBeLessThanOrEqual(5)
 })

@@ -3,6 +3,7 @@ import { html } from 'hono/html'
 import { pages } from '../../../templates/pages-en.ts'
 import { pageText } from '../../messages/render.ts'
 import { clinicValues } from '../../messages/send.ts'
+import { currentConsent } from '../../privacy/consent.ts'
 import { form, mend } from './form.ts'
 import type { Sheet } from './frame.ts'
 import type { Reader } from './reader.ts'
@@ -22,6 +23,7 @@ ${form(
 <p class="hint" id="year-hint">${texts.help} ${texts.why}</p>
 <input id="year" name="year" inputmode="numeric" autocomplete="bday-year" maxlength="20" aria-describedby="year-hint" class="year" required>
 </div>
+<p>${currentConsent.words}</p>
 <button>${texts.send}</button>`,
 )}`,
   }

@@ -19,6 +19,7 @@ import { receive } from '../../messages/inbound.ts'
 import { pageText } from '../../messages/render.ts'
 import { clinicValues } from '../../messages/send.ts'
 import type { QuestionKind } from '../../messages/store.ts'
+import { recordConsent } from '../../privacy/consent.ts'
 import { checkAction, checkPage } from './check.ts'
 import { doseAction, dosePage, earsPage } from './dose.ts'
 import { type Form, readFields } from './form.ts'
@@ -127,7 +128,12 @@ async function takeFact(c: Ask, opened: Opened, fields: Form): Promise<Response>
   const { clinicId, link, text } = opened
   const year = yearIn(fields.one('year'))
   if (year === null) return await answer(c, opened, (reader) => gateSheet(reader, pages.gate.notYear))
-  const given = await inClinic(c.get('service'), clinicId, (scope) => giveFact(scope, link, year))
+  const given = await inClinic(c.get('service'), clinicId, async (scope) => {
+    const given = await giveFact(scope, link, year)
+    // The words of it stand on the page that was just answered.
+    if (given.given) await recordConsent(scope, link.patientId, { how: 'page' })
+    return given
+  })
   if (!given.given) {
     return given.why === 'none-known'
       ? await answer(c, opened, firstPage)
