@@ -151,7 +151,7 @@ export const messages = {
   'visit-booked': {
     purpose: 'The clinic has booked a further visit.',
     audience: 'patient',
-    text: '{clinic}: You have a new visit on {when}. Cannot come? Reply to this text or tap {link}',
+    text: '{clinic}: Your new visit is on {when}. Cannot come? Reply to this text or tap {link}',
     cautions: [],
     safety: 'No reason for the visit is named: the text may be seen by others.',
     reviewed: null,
