@@ -36,6 +36,7 @@ const environment = z.object({
   FOREAFT_SPOOL: z.string().min(1).optional(),
   FOREAFT_BACKUPS: z.string().min(1).optional(),
   DATABASE_URL: url(/^postgres(ql)?:$/, 'must start with postgres://').optional(),
+  DATABASE_SERVICE_URL: url(/^postgres(ql)?:$/, 'must start with postgres://').optional(),
 })
 
 export interface Config {
@@ -53,6 +54,8 @@ export interface Config {
   /** Folder of the encrypted backups of the embedded database. */
   backups: string
   databaseUrl: string | undefined
+  /** The same database by a login that is only a member of the service's role; DATABASE_URL migrates alone then. */
+  serviceUrl: string | undefined
 }
 
 /** Throws Trouble that names the variable and what to mend. */
@@ -83,5 +86,6 @@ export function readConfig(variables: Record<string, string | undefined>): Confi
     spool: env.FOREAFT_SPOOL ?? join(data, 'spool'),
     backups: env.FOREAFT_BACKUPS ?? join(data, 'backups'),
     databaseUrl: env.DATABASE_URL,
+    serviceUrl: env.DATABASE_SERVICE_URL,
   }
 }

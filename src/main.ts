@@ -66,7 +66,7 @@ async function main(): Promise<void> {
     const server = await listen(app.fetch, config.host, config.port)
     const runner = startJobs(service, jobs, deps)
     // On a connection of its own: where the others are all held, this one still looks.
-    const watched = openService({ ...service, url: database.url, connections: 1 })
+    const watched = openService({ ...service, url: database.serviceUrl, connections: 1 })
     const watch = startWatch(watched, {
       transports: deps.transports,
       limits: jobLimits,

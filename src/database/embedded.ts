@@ -13,6 +13,8 @@ export interface EmbeddedServer {
   /** Connection address of database `name` on this server, as its owner. */
   url(name?: string): string
   databaseFolder: string
+  /** The password that the service itself logs in with, kept in the folder. */
+  loginPassword: string
   stop(): Promise<void>
 }
 
@@ -33,7 +35,12 @@ export function attachEmbedded(folder: string): EmbeddedServer | null {
   const data = join(folder, 'database')
   const port = Number(readLines(join(data, 'postmaster.pid'))[3])
   if (!runsAsNode(readPid(join(folder, 'service.pid'))) || !port) return null
-  return { url: addressOf(readOrMakePassword(folder), port), databaseFolder: data, stop: async () => {} }
+  return {
+    url: addressOf(readOrMakePassword(folder), port),
+    databaseFolder: data,
+    loginPassword: readOrMakePassword(folder, LOGIN_FILE),
+    stop: async () => {},
+  }
 }
 
 const addressOf =
@@ -74,6 +81,7 @@ export async function startEmbedded({
   return {
     url: addressOf(password, port),
     databaseFolder: data,
+    loginPassword: readOrMakePassword(folder, LOGIN_FILE),
     stop: async () => {
       await stop(child)
       rmSync(join(folder, 'service.pid'), { force: true })
@@ -186,8 +194,10 @@ async function findBinaries(identity: Identity): Promise<Binaries> {
   return { postgres: join(copy, 'bin', 'postgres'), initdb: join(copy, 'bin', 'initdb') }
 }
 
-function readOrMakePassword(folder: string): string {
-  const file = join(folder, 'database-password')
+const LOGIN_FILE = 'database-login'
+
+function readOrMakePassword(folder: string, name = 'database-password'): string {
+  const file = join(folder, name)
   if (!existsSync(file)) writeFileSync(file, randomBytes(24).toString('base64url'), { mode: 0o600 })
   return readFileSync(file, 'utf8').trim()
 }

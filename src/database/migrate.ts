@@ -36,6 +36,18 @@ export async function migrate(owner: Sql): Promise<string[]> {
   })
 }
 
+/** The login of the service on its own server: a member of its role and of nothing else. */
+export const SERVICE_LOGIN = 'foreaft_login'
+
+/** Lets the service log in as itself: what has its connection cannot become the owner. `password` is base64url. */
+export async function ensureLogin(owner: Sql, password: string): Promise<void> {
+  await owner.unsafe(`do $$ begin
+    create role ${SERVICE_LOGIN} nosuperuser nobypassrls nocreatedb nocreaterole;
+    exception when duplicate_object or unique_violation then null; end $$`)
+  await owner.unsafe(`alter role ${SERVICE_LOGIN} login password '${password.replaceAll(/[^\w-]/g, '')}'`)
+  await owner.unsafe(`grant ${SERVICE_ROLE} to ${SERVICE_LOGIN}`)
+}
+
 // Roles belong to the whole server, so two databases may race to make this one.
 async function ensureRole(owner: Sql): Promise<void> {
   await owner.unsafe(`do $$ begin

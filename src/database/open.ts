@@ -6,7 +6,7 @@ import type { Clock } from '../clock.ts'
 import type { Config } from '../config.ts'
 import { Trouble, wordsOf } from '../trouble.ts'
 import { attachEmbedded, type EmbeddedServer, startEmbedded } from './embedded.ts'
-import { migrate } from './migrate.ts'
+import { ensureLogin, migrate, SERVICE_LOGIN } from './migrate.ts'
 import { UNFINISHED } from './restore.ts'
 import { openOwner, openService, type Service } from './service.ts'
 import { loadMasterKeys } from './vault.ts'
@@ -18,7 +18,7 @@ export interface OpenDatabase {
   where: string
   embedded: EmbeddedServer | null
   /** With its password: for further connections of this process only. */
-  url: string
+  serviceUrl: string
   close(): Promise<void>
 }
 
@@ -49,13 +49,14 @@ export async function openDatabase(
     const owner = openOwner(url)
     await answers(owner, url)
     await migrate(owner)
-    const service = openService({ url, clock, masters, publicUrl })
+    const serviceUrl = embedded ? await loginUrl(owner, embedded, url) : (config.serviceUrl ?? url)
+    const service = openService({ url: serviceUrl, clock, masters, publicUrl })
     return {
       service,
       owner,
       where: embedded ? config.data : `${hostOf(url)}, keys in ${config.keys ? 'FOREAFT_KEYS' : config.data}`,
       embedded,
-      url,
+      serviceUrl,
       close: async () => {
         await service.close()
         await owner.end({ timeout: 3 })
@@ -77,6 +78,14 @@ async function ownDatabase(embedded: EmbeddedServer): Promise<string> {
     await admin.end()
   }
   return embedded.url(NAME)
+}
+
+async function loginUrl(owner: Sql, { loginPassword }: EmbeddedServer, url: string): Promise<string> {
+  await ensureLogin(owner, loginPassword)
+  const address = new URL(url)
+  address.username = SERVICE_LOGIN
+  address.password = loginPassword
+  return address.href
 }
 
 async function answers(owner: Sql, url: string): Promise<void> {
