@@ -1,7 +1,7 @@
 /** `npm run clinic -- FILE.json`: makes a real clinic from its settings, and invites its owner. */
 import { existsSync, readFileSync } from 'node:fs'
 import { z } from 'zod'
-import { inviteStaff } from '../access/invitations.ts'
+import { invitationAddress, inviteStaff } from '../access/invitations.ts'
 import { createClinic, settingsSchema } from '../clinic.ts'
 import { realClock } from '../clock.ts'
 import { readConfig } from '../config.ts'
@@ -37,7 +37,7 @@ await command(async () => {
     })
     if ('taken' in invited) throw new Trouble('The owner is invited already.')
     process.stdout.write(`${made.name} is made. The owner's invitation, good for a few days and once:\n`)
-    process.stdout.write(`${publicAddress(config)}/staff/invitation/${invited.token}\n`)
+    process.stdout.write(`${invitationAddress(publicAddress(config), invited.token)}\n`)
   } finally {
     await database.close()
   }

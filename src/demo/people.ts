@@ -68,6 +68,8 @@ export interface DemoPatient {
   purpose?: 'assessment' | 'removal' | 'recheck'
   /** The reply to the history; null for none. */
   history: string | null
+  /** Replies to what is asked on from there; NONE where they run out. */
+  historyMore?: string[]
   /** One reply a day of drops, in order; null for silence. */
   doses: (string | null)[]
   /** Replies to the checks after the visit, in order; null for silence. */
@@ -90,6 +92,7 @@ export const demoPatients: DemoPatient[] = [
     ears: 'left',
     practitioner: 'Ottoline Marsh',
     history: 'had a perforated eardrum as a child, healed, nothing since',
+    historyMore: ['no', 'yes'],
     doses: ['3', '3', '2', '3'],
   },
   {
@@ -235,7 +238,7 @@ export const demoPatients: DemoPatient[] = [
     name: 'Keziah Moss',
     mobile: number(21),
     birthDate: '1936-05-27',
-    inDays: -1,
+    inDays: -2,
     at: '14:40',
     minutes: 30,
     ears: 'right',

@@ -150,7 +150,8 @@ async function answer(
   const turn = answered.get(counter) ?? 0
   answered.set(question.questionId, 1)
   answered.set(counter, turn + 1)
-  const words = list[turn] ?? (question.kind === 'screening' && turn > 0 && person.history ? 'no' : null)
+  const more = question.kind === 'screening' && turn > 0 && person.history
+  const words = more ? (person.historyMore?.[turn - 1] ?? 'none') : (list[turn] ?? null)
   if (!words) return
   const { replyId } = await receive(service, clinicId, {
     transport: 'handset',

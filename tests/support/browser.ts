@@ -24,10 +24,12 @@ const flags = [
 ]
 
 export default async function setup(project: TestProject): Promise<() => Promise<void>> {
-  const server = await launch(await unpack())
+  const server = await launchBrowser()
   project.provide('browserUrl', server.wsEndpoint())
   return () => server.close()
 }
+
+export const launchBrowser = async (): Promise<BrowserServer> => await launch(await unpack())
 
 /** Several runs may unpack at once: each into a folder of its own, and the first one to finish is kept. */
 async function unpack(): Promise<string> {
