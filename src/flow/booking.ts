@@ -6,13 +6,13 @@ import { recordsOfPatient, recordsOfVisit } from '../aftercare/store.ts'
 import { type DeskItem, endDeskItems, settleDeskItem } from '../desk/store.ts'
 import { whenWords } from '../messages/words.ts'
 import { nextPlan } from '../softening/afterwards.ts'
-import { addSlot, lockSlots, takeSlot } from '../softening/moves/store.ts'
+import { addSlot, lockSlots } from '../softening/moves/store.ts'
 import { plansOnHeldVisits, saveScreening, screeningsOf, startScreening } from '../softening/store.ts'
 import { Trouble } from '../trouble.ts'
 import { bookVisit, changeVisit, getPatient, getVisit, lockVisit, type Visit } from '../visits/store.ts'
 import { continueChain } from './chains.ts'
 import { dayOf, type Flow, tell } from './context.ts'
-import { isBooked } from './moves.ts'
+import { isBooked, takeTime } from './moves.ts'
 import { makePlan } from './plans.ts'
 import { askHistory } from './screening.ts'
 import { remindOfVisit, visitCancelled } from './visits.ts'
@@ -108,7 +108,7 @@ export async function bookNeeded(flow: Flow, { needed, slotId, item, staffId }: 
     ears: needed.ears,
     room: slot.room,
   })
-  await takeSlot(flow, slotId, visit.visitId)
+  await takeTime(flow, slot, visit)
   if (item && !(await settleDeskItem(flow, item.itemId, staffId)))
     throw new Trouble('This was settled by somebody else just now.')
   if (needed.after) await endDeskItems(flow, needed.after.visitId, ['needs-visit'])

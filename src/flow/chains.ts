@@ -10,14 +10,13 @@ import {
   proposedMove,
   settleMove,
   slotsIn,
-  takeSlot,
   waitingMoves,
 } from '../softening/moves/store.ts'
 import { Trouble } from '../trouble.ts'
 import { changeVisit, getPatient, lockVisit, type Visit, visitsBetween } from '../visits/store.ts'
 import { attempt } from './attempt.ts'
 import { type Flow, tell } from './context.ts'
-import { ANSWER_HOURS, isBooked, proposeMove } from './moves.ts'
+import { ANSWER_HOURS, isBooked, proposeMove, takeTime } from './moves.ts'
 import { followMove, withdrawMove } from './visits.ts'
 
 /** A time of a practitioner that a visit is to have. */
@@ -173,7 +172,8 @@ export async function moveTogether(flow: Flow, exchanges: Exchange[], staffId: s
     const before = of(one)
     const patient = await getPatient(flow, before.patientId)
     if (!patient) throw new Trouble('One of these visits has no patient any more.')
-    if (one.slotId) await takeSlot(flow, one.slotId, one.visitId)
+    const slot = slots.find(({ slotId }) => slotId === one.slotId)
+    if (slot) await takeTime(flow, slot, before)
     const after = await changeVisit(flow, before, {
       startAt: one.startAt,
       practitionerId: one.practitionerId,

@@ -16,6 +16,7 @@ import {
   type MoveChoice,
   proposedMove,
   releaseSlots,
+  type Slot,
   settleMove,
   takeSlot,
 } from '../softening/moves/store.ts'
@@ -170,12 +171,28 @@ export async function answerMove(flow: Flow, moveId: string, chosen: number | nu
     await answered(flow, visit, patient, move, 'move-too-late')
     return 'too-late'
   }
-  await takeSlot(flow, slot.slotId, visit.visitId)
+  await takeTime(flow, slot, visit)
   await settleMove(flow, moveId, 'accepted', chosen)
   await releaseSlots(flow, moveId)
   const after = await moveVisit(flow, visit, patient, slot)
   await answered(flow, after, patient, move, 'move-accepted')
   return 'accepted'
+}
+
+/** A rest of open time that is shorter serves nobody, minutes. The clinic's visits are longer. */
+const SHORTEST_REST = 10
+
+/** Takes an open time for a visit; what the visit does not need of it stays open. */
+export async function takeTime(
+  flow: Flow,
+  slot: Slot,
+  { visitId, minutes }: Pick<Visit, 'visitId' | 'minutes'>,
+): Promise<void> {
+  await takeSlot(flow, slot.slotId, visitId)
+  const rest = slot.minutes - minutes
+  if (rest < SHORTEST_REST) return
+  const { practitionerId, room } = slot
+  await addSlot(flow, { practitionerId, startAt: slot.startAt.add({ minutes }), minutes: rest, room })
 }
 
 /** The visit takes the slot's time; its old time becomes an open slot; plan and messages follow. */
@@ -259,7 +276,7 @@ export async function moveNow(flow: Flow, visitId: string, slotId: string, staff
     throw new Trouble(BUSY)
   }
   await withdrawMove(flow, visitId)
-  await takeSlot(flow, slotId, visitId)
+  await takeTime(flow, slot, visit)
   const after = await moveVisit(flow, visit, patient, slot)
   await insertMove(flow, {
     visitId,

@@ -125,7 +125,7 @@ for (const [size, viewport] of Object.entries(widths)) {
     const { context, page, faults } = await open({ viewport })
     await signIn(context, staff.desk)
     await page.goto(`${address}/reception`)
-    for (const summary of await page.locator('summary').all()) await summary.click()
+    for (const summary of await page.locator('details:not([open]) > summary').all()) await summary.click()
     await sound(page, `${size}-front`)
     for (const [path, name] of [
       ['/reception/week', 'plan'],

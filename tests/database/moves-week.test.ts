@@ -151,6 +151,31 @@ test('nothing is held for a patient who cannot be asked', async () => {
   expect((await slots()).find((one) => one.slotId === slotId)?.status).toBe('held')
 })
 
+test('what a visit does not need of a long open time stays open', async () => {
+  const visitId = await book('KA', '2026-03-10T10:00')
+  const long = await openSlot(service, clinicId, '2026-03-12T09:00:00Z', 75)
+  const short = await openSlot(service, clinicId, '2026-03-13T09:00:00Z', 35)
+  await inFlow(service, clinicId, (flow) => moveNow(flow, visitId, long, desk))
+  const open = async () =>
+    (await slots())
+      .filter(({ status }) => status === 'open')
+      .map(({ startAt, minutes }) => `${startAt} ${minutes}`)
+      .sort()
+  expect(await open()).toEqual([
+    '2026-03-10T10:00:00Z 30',
+    '2026-03-12T09:30:00Z 45',
+    '2026-03-13T09:00:00Z 35',
+  ])
+  // Five minutes serve nobody; the time left behind is open for as long as the visit was.
+  await inFlow(service, clinicId, (flow) => moveNow(flow, visitId, short, desk))
+  expect(await open()).toEqual([
+    '2026-03-10T10:00:00Z 30',
+    '2026-03-12T09:00:00Z 30',
+    '2026-03-12T09:30:00Z 45',
+  ])
+  expect(await overlaps()).toEqual([])
+})
+
 test('a chain: who waits for a place is asked when it is free, and not before', async () => {
   const first = await book('CA', '2026-03-10T10:00')
   const second = await book('CB', '2026-03-04T10:00', { '2026-03-02': 2 })

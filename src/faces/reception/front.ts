@@ -20,6 +20,8 @@ import { moveLine, noteWords, readinessLines, WHAT_TO_DO } from './words.ts'
 
 /** Answers are worked out for the soonest of the list; further down a link leads to them. */
 const WITH_ANSWERS = 10
+/** For the first of them they are seen without a click. */
+const OPENED = 3
 
 export const FRONT_DONE: Record<string, string> = {
   settled: 'Settled.',
@@ -60,7 +62,7 @@ ${liveRegion(
 <h2 id="not-soft">Visits that will not be soft enough</h2>
 ${notReady.length === 0 ? html`<p>None of the coming visits, as far as is known.</p>` : html`<p>Soonest first. <a href="/reception/week">The best plan for all of them together</a></p>`}
 ${data.week.problem ? html`<p class="keel">Other times cannot be worked out until this is mended: ${data.week.problem}.</p>` : ''}
-<ol class="list">${notReady.map((one, i) => notReadyItem(c, one, data, zone, i < WITH_ANSWERS))}</ol>
+<ol class="list">${notReady.map((one, i) => notReadyItem(c, one, data, zone, i))}</ol>
 <h2 id="list">Your list</h2>${listPart(c, data, zone)}
 <h2 id="rest">The other visits</h2>${restPart(data, zone)}`,
 )}`,
@@ -108,7 +110,7 @@ function notReadyItem(
   one: DeskVisit,
   { week, today, now }: DeskWeek,
   zone: string,
-  answers: boolean,
+  place: number,
 ): Html {
   const { visit, patient, plan, screening, days, moves } = one
   const pending = moves.findLast(({ status }) => status === 'proposed' || status === 'waiting')
@@ -123,8 +125,8 @@ ${
     ? html`<p class="keel"><strong>${moveLine(pending, zone)}</strong>${pending.status === 'proposed' ? html` Answer by ${soonWords(pending.deadlineAt, now, zone)}.` : ''}</p>`
     : kept
       ? html`<p class="keel">${moveLine(kept, zone)}</p>`
-      : answers
-        ? html`<details><summary>Possible answers, best first</summary>${answersOf(c, week, one, zone)}</details>`
+      : place < WITH_ANSWERS
+        ? html`<details ${place < OPENED ? html`open` : ''}><summary>Possible answers, best first</summary>${answersOf(c, week, one, zone)}</details>`
         : ''
 }
 <p><a href="/reception/visits/${visit.visitId}">Open the visit<span class="out-of-sight"> of ${name}</span></a></p></li>`
