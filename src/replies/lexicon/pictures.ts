@@ -32,6 +32,46 @@ export const PICTURE_CLASSES: Record<string, string> = {
 
 export const PICTURES: Concept[] = [
   c(
+    'pain',
+    'bite|biting|bit|chewing|gripping|clutching ~3 pillow|sheet|sheets|leather|towel; walk|walking|walked|pacing ~2 floor|floors|landing ~8 night|till|until|with|milk|dawn|hours|ear|earache|pain; making|makes|made|had|has|got|set ~2 me ~1 cry|crying|weep|scream|howl|yelp|wince|sob; cry|cried|crying|wept|weeping|scream|screamed|screams|screaming ~3 with|when|from|if ~3 it|touch|touched|ear|pain|lie; pacing ~1 floor|floors; kept|keeping|keeps ~6 earache|pain|ache|throbbing; climbing the wall|walls|curtains; could ~2 cry|scream|weep; would not wish ~3 enemy; hit ~1 roof|ceiling ~2 touch|touched|when; through ~1 roof',
+    { severity: 8 },
+  ),
+  c(
+    'pain',
+    'ear|jaw|it|side ~4 bruised|bruise|battered|kicked|thumped|beaten; burns|burned|stings|nips|smarts ~3 after|drops|oil|when',
+  ),
+  c(
+    'hearing-loss',
+    'right|left|side|ear|lug|that ~2 nothing|silence|nowt|zilch; quit|quits|died|dead|shut|shutdown|closed ~1 down|off|on ~2 me|altogether|completely|totally; ear|lug|side|hearing ~3 has|is|have|just quit|packed|shut|died; thought ~4 wireless|radio|telly|phone|tv|sound ~4 off|broken|broke|dead|down|unplugged; check|checked|checking ~4 wireless|radio|telly|tv ~3 on|working|plugged',
+    { tags: ['marked'] },
+  ),
+  c(
+    'self-harm',
+    'saved|saving|hoarded|kept|got ~3 sleepers|tablets|pills|capsules; take|have|swallow|taking ~3 all|lot tonight|tonight; tonight ~4 take|have|swallow ~3 all|lot; not ~2 wake|waking|see ~2 morning|tomorrow|christmas; better ~2 out of ~2 way|it; want|wanted ~3 out|gone ~2 this life|all; finish|finishing it|things|myself|off',
+  ),
+  c(
+    'sepsis-sign',
+    'rambling|rambles|ramblings|raving|babbling; not|hardly|barely|hard|difficult|can ~4 roused|rouse|rousing|woken|waken; shaking|shivering|trembling ~4 bed|teeth|uncontrollably|violently|hard ~3 rattles|rattling|shakes|shaking|chattering; calling ~2 me|wife|son ~4 dogs|dog|mother|mum|wrong ~2 name; not ~2 make|making ~2 sense; does|do|did not ~2 know|recognise ~2 me|us|who|where',
+  ),
+  c(
+    'airway',
+    'gasping|gulping|gasped|choking|spluttering; breath|breathing|breathe ~4 short|shallow|laboured|hard|tight|noisy|rattly|whistling|struggle',
+  ),
+  c(
+    'dizziness',
+    'not ~3 find ~2 feet|balance|legs; wardrobe|dresser|furniture|pictures|lampshade ~3 @turns|sliding|slides|moving ~2 round?; bouncing|bouncing|careering|cannoning ~1 off|into|between; swimmy|swimmish',
+    { tags: ['unsteady'] },
+  ),
+  c(
+    'vomiting',
+    'hurling|hurled|puking|retching|retch|retched|gagging; brought|bring|bringing ~2 up ~3 @meal; brought|bringing|bring ~3 @meal|it ~1 up; sick|sickness ~4 bucket|bowl|basin',
+  ),
+  c(
+    'bleeding',
+    'changed|changing|used|gone|through ~4 pad|pads|dressing|dressings|towels|tissues|flannels ~3 times|again|since|already|today; down ~2 collar|neck|chin|cheek ~4 blood|red|claret|chair; pressing|pressed|pressure|hold|holding ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|use|working; third|fourth|fifth|sixth|ordinal towel|flannel|pad|pillowcase|dressing; not ~1 drip|dribble ~2 tap|gush|river|flood',
+    { tags: ['heavy'] },
+  ),
+  c(
     'facial-weakness',
     '@facepart|eyebrow|brow|lid|eyelid|nostril ~6 @fails; side ~2 face|mouth|lip|lips ~5 @fails; half ~2 face|mouth|lip ~5 @fails|someone|somebody; corner ~3 mouth|lips ~5 points|points|down|floor|drops|droops|south|hangs|chin|sags|lower; @facepart ~4 belongs|belong ~3 else|stranger|another; face|mouth|lip|smile ~4 one|left|right side ~3 only|alone; looks|look|looking|looked ~5 melted|waxwork|lopsided|stroke|squint|wonky|palsy; food|crumbs|toast|bits|tea ~4 collects|lodges|sticks|stuck|stick|pools|gathers|trapped|catches|pouches ~3 cheek; bite|biting|bit|chewing ~3 lip|cheek ~5 side; cheek|lip|face ~4 numbed|novocaine|anaesthetic|anesthetic|jab; not ~3 rinse|gargle|pout|pucker|purse|kiss|spit|grin|smile|frown|whistle ~4 side|properly|lips|mouth|straight|corner; cheek|cheeks ~4 not ~3 puff|blow|fill|hold|work|move; not ~3 move|raise|lift|wrinkle|use|feel ~5 eyebrow|brow|forehead|face|mouth|lip|cheek|eyelid; smile|grin ~5 half|crooked|lopsided|one|only|sideways; smiles|smiling|grins|grinning ~5 one|half side|face|mouth; lost ~3 smile|expression|movement ~5 side|face; squirts|spurts|dribbles|leaks|falls|drips|spills|escapes|runs ~4 one side|corner; face ~6 lost ~2 movement|feeling|expression; no|lost|losing ~2 feeling|sensation|movement|strength ~5 face|cheek|lip|mouth|jaw',
   ),
@@ -121,4 +161,105 @@ export const PICTURES: Concept[] = [
     'sepsis-sign',
     'not ~4 know|knows|tell ~3 day|year|where|who|name ~2 it?|is?|he?|she?; talking ~2 rubbish|nonsense|gibberish|people|dead; seeing ~2 things|people ~3 not; away with the fairies; skin ~4 mottled|blotchy|marbled|blue|grey|clammy|corpse; not ~3 weed|wee|peed|pee|urine|urinated ~5; no|not ~2 wee|urine|water ~3 all|since|day',
   ),
+]
+
+/**
+ * Two families of words that stand in one sentence in any order, at most `reach` words apart. They make a finding
+ * where the ordered patterns found none of the kind, and give its tags to one that they did find.
+ */
+export type Constellation = {
+  kind: Concept['kind']
+  one: string
+  other: string
+  reach: number
+  tags?: NonNullable<Concept['tags']>
+  severity?: number
+  /** Only adds its tags to a finding that is there. */
+  onlyTags?: boolean
+}
+
+export const CONSTELLATIONS: Constellation[] = [
+  {
+    kind: 'facial-weakness',
+    one: 'face faces mouth lip lips smile grin eyelid eyelids eyebrow brow cheek jowl chops gob mush',
+    other:
+      'slipped slid drooping droopy droop drooped crooked squint lopsided wonky hanging hung slack sagging saggy melted numb floppy lifeless frozen skew squiffy uneven twisted sideways asymmetrical sunk sunken paralysed palsy',
+    reach: 9,
+  },
+  {
+    kind: 'stroke-sign',
+    one: 'speech words sentence sentences voice talking speaking speak talk talks sounds',
+    other:
+      'slurred slurring slurry drunk jumbled muddled garbled gibberish nonsense mumbling mumbled incoherent thick treacle mush backwards',
+    reach: 7,
+  },
+  {
+    kind: 'stroke-sign',
+    one: 'arm arms hand hands leg legs fingers foot grip',
+    other: 'numb weak limp floppy lifeless paralysed useless drags dragging tingling heavy',
+    reach: 6,
+  },
+  {
+    kind: 'dizziness',
+    one: 'room wardrobe walls wall ceiling floor bed furniture kitchen house curtains telly pictures lampshade dresser sofa settee world garden carpet landing stairs',
+    other:
+      'spinning spins spin whirling whirls sliding slides revolving rotating round swirling tumbling birling moving',
+    reach: 5,
+    tags: ['spinning'],
+  },
+  {
+    kind: 'bleeding',
+    one: 'blood bleed bleeds bleeding bled claret',
+    other:
+      'pad pads tap bucket bowl soaked soaking drenched sodden pumping pouring pours gushing third fourth fifth sixth nine dozen flannel pressing carpet chair floor shirt litre pints cupful sheets river streaming ordinal',
+    reach: 12,
+    tags: ['heavy'],
+  },
+  {
+    kind: 'bleeding',
+    one: 'red scarlet crimson claret',
+    other: 'pad pads towels dressing dressings through pumping soaked soaking sodden collar',
+    reach: 8,
+    tags: ['heavy'],
+  },
+  {
+    kind: 'chest',
+    one: 'chest ribs ribcage breastbone sternum',
+    other:
+      'tight tightness tightening belt squeeze squeezing squeezed crush crushing crushed vice weight heavy pain pains hurts hurting ache aching band pressure clamp gripping burning stabbing',
+    reach: 8,
+  },
+  {
+    kind: 'self-harm',
+    one: 'tablets pills sleepers capsules paracetamol morphine insulin sedatives tablet',
+    other: 'saved hoarded hoarding stockpiled stash stashed overdose goodbye goodbyes enough tonight',
+    reach: 9,
+  },
+  {
+    kind: 'sepsis-sign',
+    one: 'spots rash blotches marks spotty',
+    other: 'glass tumbler purple purply bruises bruising',
+    reach: 9,
+  },
+  {
+    kind: 'sepsis-sign',
+    one: 'skin arms legs hands feet lips shins belly',
+    other: 'mottled blotchy marbled marbling',
+    reach: 5,
+  },
+  {
+    kind: 'airway',
+    one: 'throat tongue lips windpipe gullet',
+    other:
+      'closing closed swelling swollen swelled swells tight tightening tightened sausages ballooned balloon doubled fat huge thick narrowing shutting choking itching itchy tingling tingly',
+    reach: 7,
+  },
+  {
+    kind: 'swelling',
+    one: 'behind bone back',
+    other: 'swollen swelling swelled lump puffy boggy egg',
+    reach: 5,
+    tags: ['behind-ear'],
+    onlyTags: true,
+  },
 ]
