@@ -5,7 +5,7 @@ import { recordsOfPatient, type StoredEar } from '../aftercare/store.ts'
 import { reply } from '../database/schema.ts'
 import { moreUrgent, URGENCIES, type Urgency } from '../protocol/rule.ts'
 import type { UrgencyRules } from '../protocol/sections/urgency.ts'
-import { caseOf, judge, readReply } from '../replies/judge.ts'
+import { caseOf, judgeReading, readReply } from '../replies/judge.ts'
 import { getPatients, type Patient } from '../visits/store.ts'
 import type { Flow } from './context.ts'
 import { readPageForm } from './forms.ts'
@@ -132,7 +132,7 @@ function replay(flow: Flow, row: ReplyRow, around: Around, draft: UrgencyRules):
   const bare = form !== null && !form.wrote
   const judged = (rules: UrgencyRules) => {
     if (bare) return { urgency: row.urgency ?? 'unclear', reason: '' }
-    const fresh = judge(reading, about, rules)
+    const fresh = judgeReading(reading, about, rules).judgement
     return { urgency: moreUrgent(least, fresh.urgency), reason: mainReason(fresh, rules) ?? '' }
   }
   const [now, then] = [judged(flow.rules.urgency), judged(draft)]

@@ -3,6 +3,7 @@ import type { UrgencyRules } from '../protocol/sections/urgency.ts'
 import { judgeContextOf } from './context.ts'
 import { readReply } from './read.ts'
 import { judge } from './score.ts'
+import { thirdDoubts } from './third-reader.ts'
 import type { JudgeContext, Judgement, ReadInput, Reading } from './types.ts'
 
 export { readReply } from './read.ts'
@@ -13,11 +14,23 @@ export function caseOf(input: ReadInput): JudgeContext {
   return judgeContextOf(input, (text) => readReply({ context: input.context, text, question: 'pain' }))
 }
 
+/** Judges by the rules; where they would let the reply pass, the third reader is asked, and its doubts are added. */
+export function judgeReading(
+  reading: Reading,
+  about: JudgeContext,
+  rules: UrgencyRules,
+): { reading: Reading; judgement: Judgement } {
+  const judgement = judge(reading, about, rules)
+  const third = judgement.urgency === 'none' ? thirdDoubts(reading) : []
+  if (third.length === 0) return { reading, judgement }
+  const doubted = { ...reading, doubts: [...reading.doubts, ...third] }
+  return { reading: doubted, judgement: judge(doubted, about, rules) }
+}
+
 /** Reads and judges one reply. Pure; never throws on any shape of input. */
 export function readAndJudge(
   input: ReadInput,
   rules: UrgencyRules,
 ): { reading: Reading; judgement: Judgement } {
-  const reading = readReply(input)
-  return { reading, judgement: judge(reading, caseOf(input), rules) }
+  return judgeReading(readReply(input), caseOf(input), rules)
 }

@@ -7,7 +7,8 @@
  */
 import { globSync, readFileSync, writeFileSync } from 'node:fs'
 import type { Urgency } from '../../src/protocol/rule.ts'
-import { answerLine } from '../../src/replies/command.ts'
+import { defaultUrgencyRules } from '../../src/protocol/sections/urgency.ts'
+import { caseOf, judge, readReply } from '../../src/replies/judge.ts'
 import { featuresOf, stretchesOf, wordsOf } from '../../src/replies/third-reader.ts'
 import type { ReplyContext } from '../../src/replies/types.ts'
 
@@ -206,30 +207,31 @@ function groupsOf(rows: readonly Row[]): number[] {
   return rows.map((_, i) => root(i))
 }
 
-/** `before`, optional: a JSON file of id to urgency as an earlier state of the rules read each reply. */
+type Read = { urgency: Urgency; findings: number }
+
+/** `before`, optional: a JSON file of id to `Read`, as an earlier state of the rules read each reply. */
 function measure(before: string | undefined) {
   const rows = corpus()
-  const known: Record<string, Urgency> | null = before ? JSON.parse(readFileSync(before, 'utf8')) : null
-  const read = new Map(
-    rows.map((r) => {
-      const { expect: _, file: __, ...input } = r
-      return [r.id, known ? known[r.id] : (answerLine(JSON.stringify(input)).urgency as Urgency)] as const
-    }),
-  )
+  const known: Record<string, Read> = before ? JSON.parse(readFileSync(before, 'utf8')) : {}
+  const read = new Map(rows.map((r) => [r.id, known[r.id] ?? readByRules(r)]))
   const report = (title: string, tested: readonly Row[], scores: Map<string, number>) => {
     const bad = tested.filter(urgent)
     const good = tested.filter(harmless)
-    const missed = bad.filter((r) => read.get(r.id) === 'none')
-    const passed = good.filter((r) => read.get(r.id) === 'none')
+    const passes = (r: Row) => read.get(r.id)?.urgency === 'none'
+    const missed = bad.filter(passes)
+    const passed = good.filter(passes)
     console.log(
-      `\n${title}: ${bad.length} urgent (${missed.length} read none by the rules), ${good.length} harmless (${passed.length} read none)`,
+      `\n${title}: ${bad.length} urgent (${missed.length} let pass by the rules), ${good.length} harmless (${passed.length} let pass)`,
     )
-    for (const t of [-50, 0, 50, 100, 150, 200, 250, 300]) {
-      const over = (list: readonly Row[]) => list.filter((r) => (scores.get(r.id) ?? 0) >= t).length
-      console.log(
-        `  threshold ${String(t).padStart(4)}: urgent doubted ${percent(over(bad), bad.length)}; of those missed ${percent(over(missed), missed.length)}; harmless doubted anew ${percent(over(passed), good.length)}; kept out ${percent(passed.length - over(passed), good.length)}`,
-      )
-    }
+    for (const unexplained of [-50, 0, 50, 100, 150])
+      for (const explained of [150, 200, 250]) {
+        const over = (list: readonly Row[]) =>
+          list.filter((r) => (scores.get(r.id) ?? 0) >= (read.get(r.id)?.findings ? explained : unexplained))
+            .length
+        console.log(
+          `  bars ${unexplained}, ${explained}: of the urgent let pass, doubted ${percent(over(missed), missed.length)}; of all urgent ${percent(over(bad), bad.length)}; of the harmless, doubted anew ${percent(over(passed), good.length)}, kept out ${percent(passed.length - over(passed), good.length)}`,
+        )
+      }
   }
   for (const file of new Set(rows.map((r) => r.file))) {
     const tested = rows.filter((r) => r.file === file)
@@ -244,6 +246,15 @@ function measure(before: string | undefined) {
     for (const [i, r] of rows.entries()) if (inFold(i)) scores.set(r.id, scoreOf(model, r))
   }
   report('Five folds', rows, scores)
+}
+
+/** What the rules alone make of a reply, without the third reader. */
+function readByRules(row: Row): Read {
+  const reading = readReply(row)
+  return {
+    urgency: judge(reading, caseOf(row), defaultUrgencyRules).urgency,
+    findings: reading.findings.length,
+  }
 }
 
 if (import.meta.main) {

@@ -587,6 +587,7 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
     ['u-call-me', 'Wants to be called'],
     ['u-wrong-number', 'Wrong number'],
     ['u-second-reader', 'The second reader saw a word of alarm'],
+    ['u-third-reader', 'The third reader weighed the words like those of replies that needed a clinician'],
     ['u-empty', 'Nothing to read'],
     ['u-unreadable', 'The input could not be read'],
     ['u-vague', 'Something is wrong, but not what'],
