@@ -243,7 +243,7 @@ const HARMLESS_STEMS =
   /^(number|numbers|diet|dies|paint|painting|painted|push|pushed|diesel|deadline|chester|chestnut|chestnuts|hearing|achieve|busy|buses|mattress|rashers|hearth)$/
 
 const BODY =
-  /^(ear|ears|lug|eardrum|mouth|face|lip|lips|eye|eyelid|neck|throat|tongue|chest|hearing|speech|cheek|jaw|skull|lobe|earlobe)$/
+  /^(ear|ears|lug|eardrum|mouth|face|faces|lip|lips|smile|grin|eye|eyelid|eyelids|lid|brow|eyebrow|forehead|chin|neck|throat|gullet|tongue|chest|ribs|heart|hearing|speech|words|voice|cheek|jaw|skull|lobe|earlobe|arm|arms|hand|hands|fingers|leg|legs|foot|feet|head|balance|walk|walking|walked|stand|standing|stood|breath|breathe|breathing|skin|temperature|sleep|sleeping|slept|sick|sight|vision|eyes|swallow|swallowing|canal|drum|blood|pain)$/
 
 const GOOD_CAN_NOT =
   /^(complain|wait|thank|believe|fault|praise|grumble|make|come|attend|find|see|get|say|beat|think|do|go|be|stop|remember|do|have|fly|swim|pay|hurry|walk-the-dog|fit|help|use|open|reach|manage|afford|drive|text|work|imagine|recommend|speak|ask|tell|read|stay|put|keep|move|rearrange|answer|talk)$/
