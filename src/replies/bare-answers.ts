@@ -12,10 +12,18 @@ const NO = /^(no|none|emoji-no|not|never|nope|nothing|nil)$/
 const FILLER =
   /^(please|thanks|thank|you|love|dear|duck|pet|hen|kiss|ok|hi|hello|hiya|morning|afternoon|evening|good|the|a|it|is|i|do|did|have|has|am|so|far|really|all|at|today|just|not|well|sir|madam|doctor|nurse|mate|flower|again|emoji-plain|oh|sorry|im|afraid|yet|that|they|are|was|think|bit|little|and|as|of|course|very|much|will|be|can|my|on|in)$/
 
+/** "it has", "there is now", "I am": yes without the word; and "a bit", "on and off": some of what was asked. */
+const SAYS_SO =
+  /^(yes )?(it|there|they|i|she|he|that) (has|have|is|are|does|do|am|was|did)( been)?( now| again| still| today| a bit| a little)*$/
+const SAYS_SOME =
+  /^(yes |just |only |maybe |there is |still )*(a )?(wee |little |tiny |small |slight )*(bit|little|touch|smidge|smidgen|some|slightly|sometimes|now and again|now and then|on and off|off and on)( of it| now| still| today| yes)*$/
+
 /** The whole reply is yes or no and politeness. */
 export function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
   const words = tokens.filter((t) => t.kind !== 'mark')
   if (words.length === 0 || words.length > 8) return null
+  const said = words.map((t) => t.w).join(' ')
+  if (SAYS_SO.test(said) || SAYS_SOME.test(said)) return 'yes'
   const yes = words.some((t) => YES.test(t.w))
   const no = words.some((t) => NO.test(t.w))
   if (yes === no) return null
@@ -25,6 +33,7 @@ export function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
 
 /** The reply begins with yes or no. */
 export function leadingAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
+  if (bareAnswer(tokens) === 'yes') return 'yes'
   const last = tokens.findLast((t) => t.kind !== 'mark')
   if (last && YES.test(last.w) && tokens.length <= 8 && !tokens.some((t) => NO.test(t.w))) return 'yes'
   for (const t of tokens) {

@@ -145,7 +145,23 @@ export function questionsOf(raw: unknown, context: ReplyContext): Question[] {
   const asked = pieces.filter((p) => p.endsWith('?'))
   const list = (asked.length > 0 ? asked : [text]).map((p) => fromEnglish(p, context))
   const known = list.filter((q) => q.kind !== 'unknown')
-  return known.length > 0 ? known : list.slice(0, 1)
+  return known.length > 0 ? asOne(known, context) : list.slice(0, 1)
+}
+
+/** One message that asks the same thing twice asks once: "Do nuts make you ill? Are you allergic to almonds?" */
+function asOne(list: Question[], context: ReplyContext): Question[] {
+  const out: Question[] = []
+  for (const q of list) {
+    const same = context === 'screening' ? out[0] : out.find((x) => x.kind === q.kind)
+    if (!same) out.push({ ...q })
+    else {
+      if (q.about.length > 0 && same.kind !== 'screening') Object.assign(same, { kind: q.kind, asked: [] })
+      same.about = [...new Set([...same.about, ...q.about])]
+      same.asked = same.kind === 'screening' ? same.asked : [...new Set([...same.asked, ...q.asked])]
+      same.words = `${same.words} ${q.words}`
+    }
+  }
+  return out
 }
 
 function fromEnglish(piece: string, context: ReplyContext): Question {

@@ -102,7 +102,8 @@ export function addDoubts(
     r.number !== null &&
     state.only &&
     state.only.kind !== 'pain' &&
-    state.only.kind !== 'doses'
+    state.only.kind !== 'doses' &&
+    state.only.kind !== 'move'
   )
     doubt('u-bare', null)
   for (const m of findAll(tokens, cues.instructs)) if (!m.fuzzy) doubt('u-instructs', spanOf(m.from, m.to))
@@ -330,6 +331,10 @@ export function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: b
   if (r.findings.length > 0 || r.doses !== null || r.softened !== null || r.history.length > 0) return true
   if ((r.thanks && r.words <= 12) || r.stop || r.start || r.reschedule || r.callMe || r.wrongNumber || r.asks)
     return true
+  const only = r.questions.length === 1 ? r.questions[0] : undefined
+  if (only?.kind === 'move' && r.number !== null) return true
+  // "Not sure" whether the wax has softened is an answer; there is nothing to act on.
+  if (only?.kind === 'softened' && has(tokens, cues.unsure)) return true
   const ofDoses = r.context === 'softening' || r.questions.some((q) => q.kind === 'doses')
   if (r.yesNo !== null || (ofDoses && (spokeOfDoses || has(tokens, cues.done)))) return true
   return (

@@ -22,10 +22,12 @@ export function trendSignals(
   if (last && pain !== null) {
     const before = previous.map((c) => c.pain).filter((p): p is number => p !== null)
     const latest = before.at(-1)
-    if (latest !== undefined && pain - latest >= rules.painRise)
+    // Soreness of the first days may come and go within its mild band.
+    const mild = pain <= rules.pain.mildUpTo && withinUsualDays(context, rules)
+    if (latest !== undefined && pain - latest >= rules.painRise && !mild)
       add('pain-rising', `pain risen from ${latest} to ${pain}`)
     const run = [...before.slice(-2), pain]
-    if (run.length === 3 && (run[0] ?? 0) < (run[1] ?? 0) && (run[1] ?? 0) < (run[2] ?? 0))
+    if (!mild && run.length === 3 && (run[0] ?? 0) < (run[1] ?? 0) && (run[1] ?? 0) < (run[2] ?? 0))
       add('pain-risen-to-severe', `pain rising over three checks: ${run.join(', ')}`)
   }
   for (const row of rules.trends.filter((r) => r.signal === 'newly-present')) {
@@ -70,4 +72,11 @@ function deniedBefore(previous: readonly EarlierCheck[], kind: FindingKind): boo
     if (check.denied.includes(kind)) return true
   }
   return false
+}
+
+function withinUsualDays(context: JudgeContext, rules: UrgencyRules): boolean {
+  const days = context.procedure?.days
+  if (context.context !== 'aftercare' || days === null || days === undefined) return false
+  const hard = context.procedure?.hard === true || context.procedure?.traumatic === true
+  return days <= (hard ? rules.usualSorenessDays.hard : rules.usualSorenessDays.ordinary)
 }

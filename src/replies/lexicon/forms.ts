@@ -67,6 +67,12 @@ woulda = would have
 
 export const SLANG = table(`
 u yu ya yer = you
+thre = three
+wance wunce = once
+2wice twyce 2ice = twice
+bth = both
+anither = another
+forrard = forward
 r = are
 ur yr = your
 wi wiv = with
