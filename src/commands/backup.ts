@@ -33,4 +33,6 @@ await command(async () => {
   }
 })
 
-const mega = (bytes: number): string => `${(bytes / 1e6).toFixed(1)} MB`
+function mega(bytes: number): string {
+  return `${(bytes / 1e6).toFixed(1)} MB`
+}
