@@ -496,9 +496,38 @@ function isBareCommand(tokens: readonly Token[], keywords: ReadonlySet<string>):
 const NOT_MESSAGES =
   /^(drops|drop|oil|bleeding|pain|hurting|ringing|it|treatment|medicine|medicines|tablets|using|putting|taking|itching|leaking|dripping|noise|buzzing)$/
 
+const MESSAGES =
+  /^(texts|messages|msgs|reminders|texting|messaging|sms|list|texted|messaged|contacted|alerts|notifications)$/
+const ENDERS =
+  /^(stop|cease|quit|strike|remove|delete|withdraw|pack|unsubscribe|halt|leave|kill|block|ditch|bin|opt|scrap|off|fill|enough|over|end|without)$/
+
+/** A word of ending and a word of messages close together, in any order: "the reminders need to stop". */
+function endsMessages(tokens: readonly Token[], from: number, to: number): boolean {
+  for (let i = from; i < to; i++) {
+    const w = tokens[i]?.w ?? ''
+    const next = tokens[i + 1]?.w ?? ''
+    const before = [1, 2, 3].map((n) => tokens[i - n]?.w ?? '')
+    if (
+      (w === 'never' || (w === 'not' && /^(do|please|to)$/.test(before[0] ?? ''))) &&
+      /^(message|text|contact|txt)$/.test(next) &&
+      /^(me|us|this|my|again|any|anymore)$/.test(tokens[i + 2]?.w ?? '')
+    )
+      return true
+    if (!ENDERS.test(w) || before.some((b) => /^(not|never|should|shall|can|if|did|when|without)$/.test(b)))
+      continue
+    if (w === 'end' && !/^(them|these|all|the|your)$/.test(next)) continue
+    if (w === 'over' && before[0] !== 'give') continue
+    if (w === 'off' && !/^(turn|switch|shut|me|us|number|name|details)$/.test(before[0] ?? '')) continue
+    for (let j = Math.max(from, i - 6); j < Math.min(to, i + 7); j++)
+      if (MESSAGES.test(tokens[j]?.w ?? '')) return true
+  }
+  return false
+}
+
 /** A wish to get no more messages; never "it will not stop" nor "shall I stop the drops". */
 export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
   if (isBareCommand(tokens, STOP_WORDS)) return true
+  if (has(tokens, cues.keepTexts)) return false
   const plain = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
   if (
     /^(no more|stop and thank you|wrong person stop|no more thanks|no more please)\b/.test(plain.join(' ')) &&
@@ -517,6 +546,11 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
       return true
     if (strict.length === 2 && strict[0]?.w === 'please' && strict[1]?.w === 'stop') return true
   }
+  // "S T O P"
+  if (plain.length >= 4 && plain.length <= 6 && plain.join('').startsWith('stop') && plain[0] === 's')
+    return true
+  if (layout.sentences.some((s) => tokens[s.to - 1]?.w !== '?' && endsMessages(tokens, s.from, s.to)))
+    return true
   for (const m of hits(tokens, cues.stop)) {
     const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
     const w = tokens[m.from]?.w ?? ''
@@ -524,6 +558,7 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
       if (
         before[0] === 'not' ||
         before[0] === 'never' ||
+        (before[0] === 'to' && before[1] === 'want' && before[2] === 'not') ||
         before[0] === 'my' ||
         before[0] === 'bus' ||
         before[0] === 'the'
@@ -566,6 +601,8 @@ export function wishesStart(tokens: readonly Token[]): boolean {
   return has(tokens, cues.start)
 }
 
+const ABOUT_DROPS = /^(oil|peroxide|bicarb|drops|drop|almond|olive|spray|sodium|eye|lie|sit|lying)$/
+
 /** A wish to move, cancel or miss the visit. */
 export function wishesMove(tokens: readonly Token[], asked: boolean): boolean {
   for (const m of hits(tokens, cues.move)) {
@@ -586,6 +623,15 @@ export function wishesMove(tokens: readonly Token[], asked: boolean): boolean {
     if (wish && before.includes('no') && before.includes('need')) continue
     const span = tokens.slice(m.from, m.to).map((t) => t.w)
     if (/^(miss)$/.test(w) && before.includes('not')) continue
+    // "the lid will not come down", "could not shift the wax", "peroxide instead" move no visit.
+    if (
+      span.at(-1) === 'come' &&
+      /^(down|up|off|out|away|back|undone|loose|open|shut)$/.test(tokens[m.to]?.w ?? '')
+    )
+      continue
+    if (/^(shift|move|change|budge)$/.test(w) && before[0] === 'not') continue
+    if ((span.includes('instead') || span.includes('put')) && tokens.some((t) => ABOUT_DROPS.test(t.w)))
+      continue
     if (
       /^(change|swap|moved|move)$/.test(w) &&
       span.some((x) => /^(head|neck|jaw|bed|house|home|drops|batteries|battery|pillow)$/.test(x))

@@ -120,43 +120,83 @@ function band(digits: string): string {
   return n <= 42 ? '#37-42' : '#more'
 }
 
-/** The features of words[from, to), each kind counted once a distinct word, pair or family. */
-export function featuresOf(
-  words: readonly Word[],
-  from: number,
-  to: number,
-  context: ReplyContext,
-  asked: boolean,
-): Feature[] {
-  const out: Feature[] = []
-  const seen = new Set<string>()
-  const add = (name: string, value: number, at: readonly number[]) => {
-    if (seen.has(name)) return
-    seen.add(name)
-    out.push({ name, value, at })
-  }
-  for (let i = from; i < to; i++) {
-    const word = words[i] as Word
-    const denied = word.denied ? '!' : ''
-    if (!seen.has(`${denied}${word.w}`) && !word.denied) {
-      for (const piece of piecesOf(word.w)) out.push({ name: piece, value: VALUE.piece, at: [i] })
+/** What the word at `at[0]` shows by itself, and with the words after it. */
+type Shown = { word: string; own: readonly Feature[]; links: readonly Feature[] }
+
+function shownBy(words: readonly Word[]): Shown[] {
+  const owns = new Map<string, Feature[]>()
+  return words.map((word, i) => {
+    const name = word.denied ? `!${word.w}` : word.w
+    let own = owns.get(name)
+    if (!own) {
+      const pieces = word.denied ? [] : piecesOf(word.w)
+      own = [
+        { name, value: VALUE.word, at: [] },
+        ...pieces.map((piece) => ({ name: piece, value: VALUE.piece, at: [] })),
+      ]
+      owns.set(name, own)
     }
-    add(`${denied}${word.w}`, VALUE.word, [i])
-    const next = i + 1 < to ? words[i + 1] : undefined
-    if (next?.sentence === word.sentence) add(`${word.w}_${next.w}`, VALUE.pair, [i, i + 1])
-    for (const family of familiesOf.get(word.w) ?? []) {
-      add(`~${denied}${family}`, VALUE.family, [i])
-      for (let k = i + 1; k <= i + REACH && k < to; k++) {
-        const other = words[k] as Word
-        if (other.sentence !== word.sentence) break
-        for (const second of familiesOf.get(other.w) ?? [])
-          add(family < second ? `~${family}+${second}` : `~${second}+${family}`, VALUE.families, [i, k])
+    return { word: name, own, links: linksOf(words, i) }
+  })
+}
+
+/** Pairs of words, families, and pairs of families that begin at words[i]. */
+function linksOf(words: readonly Word[], i: number): Feature[] {
+  const out: Feature[] = []
+  const word = words[i] as Word
+  const next = words[i + 1]
+  if (next?.sentence === word.sentence)
+    out.push({ name: `${word.w}_${next.w}`, value: VALUE.pair, at: [i, i + 1] })
+  for (const family of familiesOf.get(word.w) ?? []) {
+    out.push({ name: `~${word.denied ? '!' : ''}${family}`, value: VALUE.family, at: [i] })
+    for (let k = i + 1; k <= i + REACH; k++) {
+      const other = words[k]
+      if (other?.sentence !== word.sentence) break
+      for (const second of familiesOf.get(other.w) ?? []) {
+        const name = family < second ? `~${family}+${second}` : `~${second}+${family}`
+        out.push({ name, value: VALUE.families, at: [i, k] })
       }
     }
   }
-  add(`@${context}`, VALUE.case, [])
-  add(asked ? '@asked' : '@unasked', VALUE.case, [])
-  add(`@words${Math.min(6, 32 - Math.clz32(to - from + 1))}`, VALUE.case, [])
+  return out
+}
+
+/** Visits what words[from, to) show, each distinct word, pair and family once. */
+function gather(
+  shown: readonly Shown[],
+  from: number,
+  to: number,
+  visit: (feature: Feature, at: readonly number[]) => void,
+) {
+  const seen = new Set<string>()
+  for (let i = from; i < to; i++) {
+    const { word, own, links } = shown[i] as Shown
+    if (!seen.has(word)) {
+      seen.add(word)
+      for (const feature of own) visit(feature, [i])
+    }
+    for (const feature of links) {
+      if ((feature.at.at(-1) as number) >= to || seen.has(feature.name)) continue
+      seen.add(feature.name)
+      visit(feature, feature.at)
+    }
+  }
+}
+
+/** What the case around a stretch of so many words shows. */
+function caseFeatures(count: number, context: ReplyContext, asked: boolean): Feature[] {
+  const length = Math.min(6, 32 - Math.clz32(count + 1))
+  return [`@${context}`, asked ? '@asked' : '@unasked', `@words${length}`].map((name) => ({
+    name,
+    value: VALUE.case,
+    at: [],
+  }))
+}
+
+/** The features of a whole text, as training sees them. */
+export function featuresOf(words: readonly Word[], context: ReplyContext, asked: boolean): Feature[] {
+  const out = caseFeatures(words.length, context, asked)
+  gather(shownBy(words), 0, words.length, (feature) => out.push(feature))
   return out
 }
 
@@ -170,7 +210,7 @@ export function piecesOf(w: string): string[] {
   return [...out]
 }
 
-export function stretchesOf(count: number): [number, number][] {
+function stretchesOf(count: number): [number, number][] {
   if (count <= STRETCH) return [[0, count]]
   const out: [number, number][] = []
   for (let from = 0; from < count; from += STRETCH / 2) {
@@ -180,39 +220,63 @@ export function stretchesOf(count: number): [number, number][] {
   return out
 }
 
-const weights = new Map<string, number>()
-for (const line of WEIGHTS.split('\n')) {
-  const [weight = '', ...names] = line.split(' ')
-  for (const name of names) weights.set(name, Number(weight))
+/** Whole numbers: hundredths of log-odds for each feature that training kept. */
+export type Weights = { bias: number; of: ReadonlyMap<string, number> }
+
+const trained: Weights = {
+  bias: BIAS,
+  of: new Map(
+    WEIGHTS.split('\n').flatMap((line) => {
+      const [weight, ...names] = line.split(' ')
+      return names.map((name) => [name, Number(weight)] as const)
+    }),
+  ),
 }
 
 /** `score`: hundredths of log-odds that a clinician is needed; `spans`: the words that weighed most for it. */
 export type ThirdReading = { score: number; spans: Span[] }
 
-export function thirdReading(text: string, context: ReplyContext, asked: boolean): ThirdReading {
+/** Reads by stretches; the stretch that weighs most counts. In time linear in the length of the text. */
+export function thirdReading(
+  text: string,
+  context: ReplyContext,
+  asked: boolean,
+  weights: Weights = trained,
+): ThirdReading {
   const words = wordsOf(text)
+  const known = (features: readonly Feature[]): Feature[] =>
+    features.flatMap(({ name, value, at }) => {
+      const weight = weights.of.get(name)
+      return weight === undefined ? [] : [{ name, value: weight * value, at }]
+    })
+  const sum = (features: readonly Feature[]) => features.reduce((all, { value }) => all + value, 0)
+  const owns = new Map<string, Feature[]>()
+  const weighed = shownBy(words).map(({ word, own, links }): Shown => {
+    const one = owns.get(word) ?? [{ name: word, value: sum(known(own)), at: [] }]
+    owns.set(word, one)
+    return { word, own: one, links: known(links) }
+  })
   let score = Number.NEGATIVE_INFINITY
-  let heaviest = new Map<number, number>()
+  let heaviest: [number, number] = [0, 0]
   for (const [from, to] of stretchesOf(words.length)) {
-    let sum = BIAS * 100
-    const weighed = new Map<number, number>()
-    for (const { name, value, at } of featuresOf(words, from, to, context, asked)) {
-      const weight = weights.get(name)
-      if (weight === undefined) continue
-      sum += weight * value
-      for (const i of at) weighed.set(i, (weighed.get(i) ?? 0) + (weight * value) / at.length)
-    }
-    if (sum <= score) continue
-    score = sum
-    heaviest = weighed
+    let all = weights.bias * 100 + sum(known(caseFeatures(to - from, context, asked)))
+    gather(weighed, from, to, ({ value }) => {
+      all += value
+    })
+    if (all <= score) continue
+    score = all
+    heaviest = [from, to]
   }
-  const top = [...heaviest]
-    .filter(([, weight]) => weight > 0)
+  const shares = new Map<number, number>()
+  gather(weighed, ...heaviest, ({ value }, at) => {
+    for (const i of at) shares.set(i, (shares.get(i) ?? 0) + value / at.length)
+  })
+  const spans = [...shares]
+    .filter(([, share]) => share > 0)
     .sort((a, b) => b[1] - a[1] || a[0] - b[0])
     .slice(0, SPANS)
-    .map(([i]) => i)
-    .sort((a, b) => a - b)
-  const spans = top.map((i) => ({ start: words[i]?.start ?? 0, end: words[i]?.end ?? 0 }))
+    .sort((a, b) => a[0] - b[0])
+    .map(([i]) => ({ start: words[i]?.start ?? 0, end: words[i]?.end ?? 0 }))
   return { score: Math.round(score / 100), spans }
 }
 
