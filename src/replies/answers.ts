@@ -417,7 +417,7 @@ function timesIn(tokens: readonly Token[], p: Piece): string[] {
       /^(good|god|gud)$/.test(before) ||
       (i === 0 &&
         /^(morning|evening|afternoon|night)$/.test(t?.w ?? '') &&
-        !/^(and|&|done|yes|only|dose|drops|one)$/.test(next))
+        !/^(and|&|done|yes|only|dose|drops|one|noon|lunch|lunchtime|teatime)$/.test(next))
     )
       continue
     if (/^(tomorrow|every|each)$/.test(before)) continue

@@ -14,6 +14,7 @@ import { answer, bareAnswer, bareNumber, leadingAnswer } from './bare-answers.ts
 import { type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
 import { contextOf, procedureOf, questionsOf } from './context.ts'
+import { dosePhrase, momentsNamed } from './dose-phrases.ts'
 import { account, addDoubts, crossCheck, understood } from './doubts.ts'
 import { languageOf } from './language.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
@@ -66,13 +67,22 @@ function readOne(input: ReadInput): Reading {
   const only = questions.length === 1 ? questions[0] : undefined
   const asksDoses = questions.some((q) => q.kind === 'doses')
   const busy = new Set(mentions.filter((m) => !m.denies).map((m) => layout.sentence[m.from] ?? -1))
-  const doses = readDoses(
+  const phrase =
+    context === 'screening' ? undefined : dosePhrase(tokens, text, asksDoses && only !== undefined)
+  const counted = readDoses(
     tokens,
     layout,
     asksDoses && (only !== undefined || tokens.length > 3),
     context,
     busy,
   )
+  const speaks = phrase !== undefined && (asksDoses || context === 'softening')
+  const moments = asksDoses && only && !phrase && (counted.count ?? 1) === 1 ? momentsNamed(tokens) : 0
+  const doses = speaks
+    ? { count: phrase.count, contradicts: false, spoke: true }
+    : moments > (counted.count ?? 0)
+      ? { ...counted, count: moments }
+      : counted
   const doubts: Doubt[] = []
   const told = new Map<string, number>()
   const doubt = (rule: string, at: Span | null) => {
@@ -88,6 +98,7 @@ function readOne(input: ReadInput): Reading {
   findings.sort((a, b) => a.start - b.start || a.end - b.end)
   if (answered.doubt) doubt(answered.doubt, null)
   if (doses.contradicts) doubt('u-contradiction', null)
+  if (speaks && phrase.unsure) doubt('u-unsure', null)
 
   const own = history.filter((h) =>
     countsAsHistory(h, context, tokens, layout, assembly.asked, assembly.someoneElseAt),
