@@ -50,16 +50,18 @@ function instantOf(text: string): Temporal.Instant {
 
 async function restore(config: Config, from: string, to: string, at: Temporal.Instant | undefined) {
   const masters = existingKeys(config)
-  const { server, base, finish } = await restoreBackup({ from, to, masters, at })
+  const { server, base, reached, finish } = await restoreBackup({ from, to, masters, at })
   const clock = shiftableClock(to)
   const url = server.url('foreaft')
   const owner = openOwner(url)
   const service = openService({ url, clock, masters, publicUrl: publicAddress(config) })
   try {
     await migrate(owner)
-    say(`Restored from the backup ${base} to ${at ?? 'the end of its log'}, into ${to}.`)
+    say(
+      `Restored from the backup ${base} to ${at ?? 'the end of its log'} (last change ${reached}), into ${to}.`,
+    )
     const ahead = realClock.now().until(clock.now())
-    await settle(service, (at ?? realClock.now()).add(ahead))
+    await settle(service, (at ?? reached).add(ahead))
     const keys = join(config.data, 'keys')
     if (!config.keys && existsSync(keys)) copyFileSync(keys, join(to, 'keys'))
     finish()
@@ -68,6 +70,7 @@ async function restore(config: Config, from: string, to: string, at: Temporal.In
     await owner.end()
     await server.stop()
   }
+  say('Stop the old service before you start this one: both would send.')
   say(`Start the service on it: FOREAFT_DATA=${to} npm start`)
 }
 

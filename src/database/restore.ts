@@ -32,6 +32,8 @@ export const UNFINISHED = 'restore-unfinished'
 export async function restoreBackup({ from, to, masters, at }: RestoreOptions): Promise<{
   server: EmbeddedServer
   base: string
+  /** When the last change was made that came back. */
+  reached: Temporal.Instant
   finish(): void
 }> {
   if (existsSync(to) && readdirSync(to).length > 0)
@@ -42,9 +44,10 @@ export async function restoreBackup({ from, to, masters, at }: RestoreOptions): 
   await layOut(from, to, base, masters)
   await layLog(from, to, base, masters)
   giveToServer(to)
-  const server = await startRecovered(to, at)
+  const { server, reached } = await startRecovered(to, at)
   rmSync(join(to, 'wal-restore'), { recursive: true })
-  return { server, base: base.name, finish: () => rmSync(join(to, UNFINISHED)) }
+  const last = reached ?? Temporal.Instant.from(base.manifest.stoppedAt)
+  return { server, base: base.name, reached: last, finish: () => rmSync(join(to, UNFINISHED)) }
 }
 
 function chooseBase(bases: Base[], from: string, at: Temporal.Instant | undefined): Base {
@@ -118,7 +121,10 @@ function giveToServer(to: string): void {
   }
 }
 
-async function startRecovered(to: string, at: Temporal.Instant | undefined): Promise<EmbeddedServer> {
+async function startRecovered(
+  to: string,
+  at: Temporal.Instant | undefined,
+): Promise<{ server: EmbeddedServer; reached: Temporal.Instant | null }> {
   const copy =
     process.platform === 'win32' ? 'copy "..\\wal-restore\\%f" "%p"' : 'cp "../wal-restore/%f" "%p"'
   const settings = [`restore_command=${copy}`, 'recovery_target_action=promote']
@@ -134,8 +140,11 @@ async function startRecovered(to: string, at: Temporal.Instant | undefined): Pro
   const owner = openOwner(server.url())
   try {
     for (let i = 0; ; i += 1) {
-      const [state] = await owner<{ recovering: boolean }[]>`select pg_is_in_recovery() as recovering`
-      if (!state?.recovering) return server
+      const [state] = await owner<{ recovering: boolean; reached: string | null }[]>`
+        select pg_is_in_recovery() as recovering,
+          to_char(pg_last_xact_replay_timestamp() at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') as reached`
+      if (state && !state.recovering)
+        return { server, reached: state.reached === null ? null : Temporal.Instant.from(state.reached) }
       if (i > 600) throw new Trouble('The restored database did not come out of recovery.')
       await sleep(100)
     }

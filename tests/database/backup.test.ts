@@ -147,8 +147,10 @@ test('an instant before a deletion comes back whole, and no message goes out twi
     await new Promise((r) => setTimeout(r, 50))
 
   const to = join(top, 'restored')
-  const { server, finish } = await restoreBackup({ from: backups, to, masters: testKeys, at: point })
+  const { server, reached, finish } = await restoreBackup({ from: backups, to, masters: testKeys, at: point })
   const restored = await open(server)
+  expect(Temporal.Instant.compare(reached, point)).toBeLessThanOrEqual(0)
+  expect(reached.until(point).total('seconds')).toBeLessThan(60)
   expect(await counts(restored)).toEqual(before)
   expect(await inClinic(restored.service, clinicId, verifyAudit)).toEqual({
     entries: before.audit,

@@ -5,6 +5,7 @@ import { html } from 'hono/html'
 import { z } from 'zod'
 import type { App, StaffEnv } from '../../access/env.ts'
 import { refuse, route } from '../../access/route.ts'
+import { auditViews } from '../../access/views.ts'
 import { type Flow, inFlow } from '../../flow/context.ts'
 import { MOST_WORDS, replyWords } from '../../flow/forms.ts'
 import { handleReply } from '../../flow/replies.ts'
@@ -33,10 +34,9 @@ async function list(c: Ask): Promise<Response> {
   const { zone } = c.get('clinic')
   const rows = await inFlow(c.get('service'), c.get('clinicId'), async (flow) => {
     const heads = await threadHeads(flow)
-    const patients = await getPatients(
-      flow,
-      heads.map(({ patientId }) => patientId),
-    )
+    const ids = heads.map(({ patientId }) => patientId)
+    const patients = await getPatients(flow, ids)
+    await auditViews(flow, c.get('staff').staffId, ids, 'handset list')
     return heads.flatMap((head) => {
       const patient = patients.get(head.patientId)
       return patient ? [{ ...head, name: patient.name }] : []

@@ -1,16 +1,15 @@
-/** Who did what in this clinic, and who saw one patient. */
+/** Who did what in this clinic, and who saw one patient. The list names no patient: to look at one is a view. */
 import type { Context } from 'hono'
 import { html } from 'hono/html'
 import { z } from 'zod'
 import { verifyAudit } from '../../access/audit.ts'
 import type { StaffEnv } from '../../access/env.ts'
 import { refuse } from '../../access/route.ts'
-import type { Flow } from '../../flow/context.ts'
 import { plainContact } from '../../messages/contact.ts'
 import { patientsWithContact } from '../../messages/store.ts'
 import { whenWords } from '../../messages/words.ts'
 import { CONSENT_WORDS, consentsOf } from '../../privacy/consent.ts'
-import { getPatient, getPatients, visitByReference } from '../../visits/store.ts'
+import { getPatient, visitByReference } from '../../visits/store.ts'
 import { idOf, inClinicOf, type NameOf, staffNames } from '../clinician/parts.ts'
 import { csrfField, errorSummary, field, readForm } from '../shared/forms.ts'
 import { type Html, page } from '../shared/layout.ts'
@@ -35,17 +34,16 @@ function detailWords(detail: unknown): string {
 interface Shown {
   rows: AuditRow[]
   nameOf: NameOf
-  patientName(id: string | null): string
   zone: string
 }
 
-function table({ rows, nameOf, patientName, zone }: Shown, withPatient: boolean): Html {
+function table({ rows, nameOf, zone }: Shown, withPatient: boolean): Html {
   return html`<div class="scroll"><table class="stack"><thead><tr><th scope="col" class="number">No</th><th scope="col">When</th><th scope="col">Who</th><th scope="col">What</th>${withPatient ? html`<th scope="col">Patient</th>` : ''}<th scope="col">Of it</th></tr></thead><tbody>
 ${rows.map(
   (row) =>
     html`<tr><td data-label="No" class="number">${row.seq}</td><td data-label="When"><time datetime="${row.at.toString()}">${whenWords(row.at, zone)}</time></td><td data-label="Who">${actorWords(row.actor, nameOf)}</td><td data-label="What">${row.action}</td>${
       withPatient
-        ? html`<td data-label="Patient">${row.patientId ? html`<a href="/trust/patients/${row.patientId}">${patientName(row.patientId)}</a>` : ''}</td>`
+        ? html`<td data-label="Patient">${row.patientId ? html`<a href="/trust/patients/${row.patientId}">Who saw them</a>` : ''}</td>`
         : ''
     }<td data-label="Of it">${[row.subject?.split(':')[0], detailWords(row.detail)].filter(Boolean).join(': ')}</td></tr>`,
 )}</tbody></table></div>`
@@ -61,12 +59,6 @@ const older = (rows: AuditRow[], path: string): Html =>
     ? html`<p class="no-print"><a class="button plain" href="${path}?before=${rows.at(-1)?.seq}">Older entries</a></p>`
     : html``
 
-async function namesOf(flow: Flow, rows: AuditRow[]): Promise<Shown['patientName']> {
-  const ids = [...new Set(rows.flatMap(({ patientId }) => (patientId ? [patientId] : [])))]
-  const people = await getPatients(flow, ids)
-  return (id) => (id === null ? '' : (people.get(id)?.name ?? 'erased'))
-}
-
 export async function auditListPage(c: Context<StaffEnv>, verdict?: Html) {
   const { zone } = c.get('clinic')
   const found = await inClinicOf(c, async (flow) => {
@@ -75,7 +67,6 @@ export async function auditListPage(c: Context<StaffEnv>, verdict?: Html) {
     return {
       rows,
       nameOf: await staffNames(flow),
-      patientName: await namesOf(flow, rows),
       verified: await lastVerified(flow),
     }
   })
@@ -193,7 +184,7 @@ ${
       )}</ul>`
 }
 <h3>All entries</h3>
-${table({ rows, nameOf, patientName: () => name, zone }, false)}
+${table({ rows, nameOf, zone }, false)}
 ${older(rows, `/trust/patients/${id}`)}
 ${
   isHere
