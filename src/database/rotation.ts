@@ -39,9 +39,11 @@ export async function rotate(
   { newKeyAfterDays, signal }: RotateOptions = {},
 ): Promise<Rotation> {
   const rewrapped = await inClinic(service, clinicId, (scope) => rewrapKeys(service, scope))
-  const { keyId, fresh } = await inClinic(service, clinicId, (scope) =>
+  const { keyId, fresh, alone } = await inClinic(service, clinicId, (scope) =>
     currentKey(service, scope, newKeyAfterDays),
   )
+  // A key is retired only when nothing is sealed with it: where one lives alone, there is nothing to walk.
+  if (alone) return { keyId, fresh, rewrapped, resealed: 0, left: 0, retired: 0 }
   service.vaults.delete(clinicId)
   let resealed = 0
   let left = 0
@@ -76,19 +78,19 @@ async function currentKey(
   service: Service,
   { tx, clinicId, now, audit }: Scope,
   newKeyAfterDays: number | undefined,
-): Promise<{ keyId: number; fresh: boolean }> {
+): Promise<{ keyId: number; fresh: boolean; alone: boolean }> {
   const rows = await tx.select().from(dataKey).orderBy(dataKey.keyId).for('update')
   const live = rows.filter((row) => row.keyId !== BLIND_KEY_ID && row.retiredAt === null)
   const current = live.at(-1)
   if (!current) throw new Error(`The clinic ${clinicId} has no data key.`)
   const age = current.createdAt.until(now).total('hours') / 24
   if (newKeyAfterDays === undefined || live.length > 1 || age < newKeyAfterDays)
-    return { keyId: current.keyId, fresh: false }
+    return { keyId: current.keyId, fresh: false, alone: live.length === 1 }
   const keyId = (rows.at(-1)?.keyId ?? 0) + 1
   const { masterId, wrapped } = newDataKey(service.masters, clinicId, keyId)
   await tx.insert(dataKey).values({ clinicId, keyId, masterId, wrapped, createdAt: now })
   audit({ actor: 'job:rotate', action: 'make data key', detail: { key: keyId } })
-  return { keyId, fresh: true }
+  return { keyId, fresh: true, alone: false }
 }
 
 type Place = { table: string; column: string }
