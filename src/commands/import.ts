@@ -1,5 +1,5 @@
 /** `npm run import -- FILE.csv`: visits from a file, with progress, and each bad row with what to mend. */
-import { createReadStream, existsSync } from 'node:fs'
+import { createReadStream, statSync } from 'node:fs'
 import { importVisits } from '../flow/visits.ts'
 import { Trouble } from '../trouble.ts'
 import { command, readArguments, withClinic } from './open.ts'
@@ -13,7 +13,7 @@ await command(async () => {
   )
   const [file, ...more] = positionals
   if (!file || more.length > 0) throw new Trouble(`Usage: ${USAGE}`)
-  if (!existsSync(file)) throw new Trouble(`There is no file ${file}.`)
+  if (!statSync(file, { throwIfNoEntry: false })?.isFile()) throw new Trouble(`There is no file ${file}.`)
   await withClinic(values.clinic, async ({ service, clinicId, slug }) => {
     process.stdout.write(`Importing ${file} into ${slug}...\n`)
     let shown = 0

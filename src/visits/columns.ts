@@ -102,7 +102,7 @@ export function checkRow(
     purpose: read('purpose', oneOf(['assessment', 'removal', 'recheck'])),
     ears: read('ears', oneOf(['left', 'right', 'both'])),
     status: read('status', (text) => oneOf(['booked', 'cancelled'])(text || 'booked')),
-    room: read('room', (text) => text || null),
+    room: read('room', (text) => (text === '' ? null : needed(text, 100))),
     urgent: read('urgent', yesNo),
     inPain: read('in_pain', yesNo),
     recurrent: read('recurrent', yesNo),
@@ -140,17 +140,26 @@ export function needed(text: string, longest: number): string {
   if (text === '') throw new Bad('is empty: fill it in')
   if (text.length > longest) throw new Bad(`is longer than ${longest} characters: shorten it`)
   if (/[\p{Cc}]/u.test(text)) throw new Bad('holds a control character: take it out')
+  if (text.includes('\uFFFD')) throw new Bad('holds a character that is not UTF-8: save the file as UTF-8')
   return text
 }
+
+/** Kinds of number that get no texts, by the library's plan of numbers. */
+const NO_TEXTS = ['FIXED_LINE', 'TOLL_FREE', 'PREMIUM_RATE', 'SHARED_COST', 'UAN', 'VOICEMAIL', 'PAGER']
+
+/** Ofcom, National Telephone Numbering Plan: mobile numbers are 07 and nine more digits. */
+const BRITISH_MOBILE = /^7\d{9}$/
 
 function mobileNumber(text: string, region: string): string | null {
   if (text === '') return null
   const number = parsePhoneNumberFromString(text, region as 'GB')
   // Numbers reserved for fiction are well-formed but belong to nobody, so only the form is asked for.
-  if (!number?.isPossible())
+  const british = number?.countryCallingCode === '44'
+  const digits = String(number?.nationalNumber ?? '')
+  if (!number?.isPossible() || (british && digits.startsWith('7') && !BRITISH_MOBILE.test(digits)))
     throw new Bad(`"${text}" is not a telephone number: write it in full, such as 07700 900123`)
-  if (number.getType() === 'FIXED_LINE')
-    throw new Bad(`"${text}" is a landline, which gets no texts: give a mobile number`)
+  if (NO_TEXTS.includes(number.getType() ?? '') || (british && !digits.startsWith('7')))
+    throw new Bad(`"${text}" is a landline or service number, which gets no texts: give a mobile number`)
   return number.number
 }
 
