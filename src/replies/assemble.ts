@@ -49,7 +49,7 @@ const EAR_KINDS = new Set<FindingKind>([
 const PRESENT_WORDS = /^(is|am|are|still|now|has|today|keeps|getting|have)$/
 /** Said to be nothing out of the way. */
 const EXPECTED_WORDS =
-  /^(expected|expect|warned|promised|told|normal|said|worry|hardly|barely|scarcely|bother)$/
+  /^(expected|expect|warned|promised|told|normal|said|speak|worry|hardly|barely|scarcely|bother)$/
 const NEW_WORDS =
   /^(new|now|started|starting|suddenly|developed|begun|began|noticed|just|today|overnight|sudden|appeared|woke|since)$/
 
@@ -129,6 +129,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (degree >= 2) tags.add('very')
     if (m.kind === 'hearing-loss' && degree >= 2) tags.add('marked')
     if (tags.has('marked') || degree >= 2) tags.delete('slight')
+
     if (m.kind === 'hearing-loss' && degree < 0) tags.delete('marked')
     const clause = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: tokens.length }
     const clauseTokens = tokens.slice(clause.from, clause.to)
@@ -142,14 +143,19 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       tags.add('chronic')
     const suddenHere = at.sudden.has(sentence ?? -1)
     const onset = onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
-    if (suddenHere) tags.add('sudden')
+    // "A touch light-headed this morning" names the time of a slight thing, not a sudden one.
+    const onlyTimed =
+      m.kind === 'dizziness' && degree < 0 && !sentenceTokens.some((t) => /^(sudden|suddenly)$/.test(t.w))
+    if (suddenHere && !onlyTimed) tags.add('sudden')
     if (clauseTokens.some((t) => NEW_WORDS.test(t.w)) || onset.relative === 'after-procedure') tags.add('new')
     if (at.lasting.has(sentence ?? -1)) tags.add('lasting')
     if (
       at.brief.has(sentence ?? -1) &&
       !sentenceTokens.some((t) => t.w === 'each') &&
       !tags.has('cannot-stand') &&
-      !sentenceTokens.some((t) => /^(still|every|keeps|again)$/.test(t.w))
+      !sentenceTokens.some((t) =>
+        /^(still|every|keeps|again|sometimes|whenever|occasionally|next|bend|turn|rise|rising)$/.test(t.w),
+      )
     )
       tags.add('brief')
     if (sentenceTokens.some((t) => EXPECTED_WORDS.test(t.w))) tags.add('expected')
@@ -258,7 +264,8 @@ function isOver(w: readonly string[], k: number): boolean {
     /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting)$/.test(
       next,
     ) &&
-    !(w[k] === 'went' && next === 'off')
+    !(w[k] === 'went' && next === 'off') &&
+    !(/^(cleared|dried)$/.test(w[k] ?? '') && next === 'up')
   )
     return false
   if (w[k] === 'went') return /^(away|off)$/.test(next)

@@ -128,7 +128,11 @@ export function answer(
           t.w === 'not' &&
           tokens
             .slice(i + 1, i + 4)
-            .some((x) => /^(back|better|great|good|improved|come|came|different|right)$/.test(x.w)),
+            .some((x) =>
+              /^(back|better|great|good|improved|come|came|different|right|budged|shifted|moved|changed|returned)$/.test(
+                x.w,
+              ),
+            ),
       ) ||
       tokens.some(
         (t, i) =>

@@ -117,7 +117,7 @@ function addConstellations(tokens: readonly Token[], mentions: Mention[], masked
         from: Math.min(i, j),
         to: Math.max(i, j) + 1,
         tags: new Set(row.tags),
-        severity: null,
+        severity: row.severity ?? null,
         denies: false,
         negated: false,
         size: 2,

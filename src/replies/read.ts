@@ -46,6 +46,7 @@ function readOne(input: ReadInput): Reading {
 
   const tokens = spell(tokenise(text), text)
   const layout = layOut(tokens)
+  const waxAsked = questions.length === 1 && questions[0]?.kind === 'softened'
   const concepts = findConcepts(tokens)
   const history = findHistory(tokens, layout, concepts.mentions)
   const language = languageOf(text, tokens)
@@ -54,6 +55,7 @@ function readOne(input: ReadInput): Reading {
       // In another language only words that stand there as they are can be trusted to be English.
       (m) => language === 'en' || ![...m.used].some((u) => tokens[u]?.known === 'mended'),
     )
+    .filter((m) => !(waxAsked && tellsOfWax(m, tokens)))
     .filter((m) => !isHistoryOnly(m, history, tokens, context === 'screening'))
   const assembly = assemble(
     { text, tokens, layout, procedureDays, openQuestions: questions, softening: context === 'softening' },
@@ -148,6 +150,14 @@ function readOne(input: ReadInput): Reading {
   return reading
 }
 
+/** Asked whether the wax is soft, "gooey" and "same lump" tell of the wax. */
+const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>
+  [...m.used].every((u) =>
+    /^(gooey|goo|gunky|gunk|runny|sludge|slime|gloopy|lump|lumps|crusty|crust|slimy|brown|squelchy|crackles|crackling|squelching|popping|sticky|mucky)$/.test(
+      tokens[u]?.w ?? '',
+    ),
+  )
+
 /** In screening, a word that only names a history item is no present symptom. */
 function isHistoryOnly(
   m: Mention,
@@ -192,7 +202,8 @@ function countsAsHistory(
     const s = layout.sentences[layout.sentence[h.from] ?? 0] ?? { from: 0, to: 0 }
     if (inQuestion && tokens.slice(s.from, s.to).some((t) => /^(what|which|how|whats)$/.test(t.w)))
       return false
-    return !has(tokens.slice(s.from, s.to), cues.unsure) || h.polarity === 'denied'
+    // "Might have had a hole" is unsure; "had a hole, not sure it healed" is not.
+    return !has(tokens.slice(s.from, h.to), cues.unsure) || h.polarity === 'denied'
   }
   if (RISKS_TOLD.has(h.kind)) return true
   if (

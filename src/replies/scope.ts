@@ -54,7 +54,12 @@ export function denials(tokens: readonly Token[], taken: Taken): Range[] {
   for (const [i, t] of tokens.entries()) {
     if (t.kind !== 'word' || taken.owner[i]) continue
     // "neither pain nor bleeding" denies once.
-    if (t.w === 'nor' && out.some((r) => i >= r.from && i < r.to)) continue
+    if (
+      t.w === 'nor' &&
+      !/^(have|do|did|am|was|had)$/.test(tokens[i + 1]?.w ?? '') &&
+      out.some((r) => i >= r.from && i < r.to)
+    )
+      continue
     const from = denialStart(tokens, i, taken)
     if (from === null) continue
     const to = denialEnd(tokens, from, taken, t.w)
@@ -133,7 +138,8 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
       if ((anyForm && pureUntil(tokens, j + 1, taken).pure) || listGoesOn(tokens, j + 1, taken)) continue
       break
     }
-    if (cue.CLAUSE_STARTS.has(t.w) || t.w === 'because' || t.w === 'so') break
+    if (cue.CLAUSE_STARTS.has(t.w) || t.w === 'because') break
+    if (t.w === 'so' && tokens[j + 1]?.w !== 'much') break
     if (cue.BELONGINGS.has(t.w)) {
       const before = tokens[j - 1]?.w ?? ''
       const afterPreposition = /^(in|on|from|of|inside|behind|into|with|to|around|near)$/.test(before)

@@ -29,6 +29,7 @@ const LASTING = new Set<HistoryKind>([
   'only-hearing-ear',
   'anticoagulant',
   'diabetes',
+  'immunocompromised',
 ])
 const RECENT_DAYS = 365
 /** A reply that names more items than this repeats itself. */

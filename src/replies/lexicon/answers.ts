@@ -127,7 +127,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'perforation',
     patterns:
-      'hole|holes ~3 ear|ears|eardrum|drum|eardrums; holes; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
+      'hole|holes ~3 ear|ears|eardrum|drum|eardrums; holes; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~2 went|gave|blew|blown|gone ~1 out|pop|on|in?; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
   },
   {
     kind: 'surgery',
@@ -137,7 +137,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'grommets',
     patterns:
-      'those|little tubes; tubes; grommet|grommets|gromits|gromit|grommits|grommit|gromets|gromet; tubes|tube ~3 ear|ears|eardrum|eardrums; ear tubes',
+      'those|little|tiny tube|tubes; tube ~3 left|right|one; tubes; grommet|grommets|gromits|gromit|grommits|grommit|gromets|gromet; tubes|tube ~3 ear|ears|eardrum|eardrums; ear tubes',
   },
   {
     kind: 'infection',

@@ -32,6 +32,79 @@ export const PICTURE_CLASSES: Record<string, string> = {
 
 export const PICTURES: Concept[] = [
   c(
+    'facial-weakness',
+    'melted|melting ~6 side|candle; candle ~4 side; one side ~4 melted|drooped|slipped|slipt|fallen|sagged|dropped; side ~3 of ~1 me ~3 smiling|smile|drooping|hanging; face|mouth|lip|smile|eyelid ~5 one|won|wan side',
+  ),
+  c(
+    'stroke-sign',
+    '@limb ~6 jelly|mush|putty; called|calling|calls ~2 me|him|her ~3 name|dog|dogs|cat; not ~2 known|recognised|recognise|know ~1 me|him|her|us ~3 since|today|now; @limb ~4 not ~3 mine|move|work',
+  ),
+  c(
+    'dizziness',
+    'able to walk|stand|get; not ~2 able to ~1 walk|stand|get; ended|landed|finished ~2 up? ~1 on ~2 tiles|floor|lino|carpet|ground|deck|bathroom; propped ~1 up',
+    { tags: ['cannot-stand'] },
+  ),
+  c(
+    'dizziness',
+    '@room ~4 pitching|pitches|bucking|wallowing|wobbling|bobbing; @room ~3 not ~3 still; which way ~2 up; going over to one side',
+    { tags: ['unsteady'] },
+  ),
+  c(
+    'dizziness',
+    'head ~2 light; light ~3 head; light headedness|heidit|heided; faint feeling; come|came|comes over ~2 faint|queer|light|swimmy|giddy',
+    { tags: ['light-headed'] },
+  ),
+  c(
+    'vomiting',
+    'filled|filling|fill ~3 basin|basins|bucket|buckets|bowl|bowls; basin|bowl|bucket ~3 beside|ready|side',
+  ),
+  c(
+    'collapse',
+    'went|gone|fell|go over backwards|backward|sideways|flat ~8 out|knew|remember|greenhouse|floor; out for ~5 long|minutes|while|seconds; knew nothing ~3 till|until; woke ~4 tiles|floor|lino|carpet|ground; dropped like ~1 ~1 sack|stone|log|tree',
+  ),
+  c(
+    'bleeding',
+    'losing|lost|lose ~3 blood; bleeding|blood ~4 not ~2 easing|slowing|slackening|drying|letting; hours ~2 bleeding|blood; bleeding|bled ~3 hours',
+    { tags: ['heavy'] },
+  ),
+  c(
+    'swelling',
+    'bone ~5 back|behind ~3 ear|lug ~4 risen|raised|up|out|bun|swelled|swollen|big; behind|back ~3 ear|lug ~3 risen|raised|bun; ear ~6 shoved|pushed|pushing|shoving|forced ~2 forward|out|forwards',
+    { tags: ['behind-ear'] },
+  ),
+  c('fever', 'hot as a|an|the; the shakes; like a furnace|forge|oven|radiator|kiln; burning up'),
+  c(
+    'sepsis-sign',
+    'nothing|not ~2 passed ~2 since|all; no|not ~3 water ~2 since ~2; blotches ~6 all over; muddled as ~3; spots ~8 stay|stays|still ~4 glass|tumbler|press',
+  ),
+  c(
+    'airway',
+    'face|gullet|throat|tongue|lips ~4 blowing|blown|blew|puffing|puffed ~1 up; whistling|whistle|wheeze|rattle|rattling|squeak ~4 breathe|breathing|breath; breathing like ~3; breathing ~3 fifty|nineteen|train|bellows; eyes ~2 puffed|swollen|swelled ~2 shut',
+  ),
+  c(
+    'rash',
+    'nettle|nettles lumps|lump|rash|stings; covered in ~2 lumps|bumps|spots|weals; pimples|pimply|prickly',
+  ),
+  c(
+    'self-harm',
+    'rather|sooner|best|better ~4 under|six|in ~1 ground|feet|grave|dead|ground; walk|walking|walked into ~1 sea|river|water|lake|canal|traffic|road|reservoir; thinking|thought ~2 walking|jumping|hanging|drowning ~3; not ~1 be ~1 here ~2 christmas|tomorrow|long|much|next',
+  ),
+  c(
+    'hearing-loss',
+    'cloth ears|eared; gone|went|going quiet|silent|dead ~3 right|left|side|ear|over; hearing ~5 fell|fallen|falling|drained|slipped|ebbed ~1 away|off; hearing ~6 never|not ~2 returned|back|return; sound ~3 ebbed|drained|faded',
+    { tags: ['marked'] },
+  ),
+  c(
+    'hearing-loss',
+    'no|not ~4 improvement|difference|change|improved|better ~4 hearing|hear; hearing ~4 no|not ~3 improvement|difference|improved|budged|shifted',
+    { tags: ['slight'] },
+  ),
+  c(
+    'discharge',
+    'comes|coming|came|come|coming ~3 like ~4 milk|custard|glue|porridge|cheese|jam|mustard|honey|soup|butter|cream; curdled; like ~2 curdled ~1',
+    { tags: ['coloured'] },
+  ),
+  c(
     'pain',
     'bite|biting|bit|chewing|gripping|clutching ~3 pillow|sheet|sheets|leather|towel; walk|walking|walked|pacing ~2 floor|floors|landing ~8 night|till|until|with|milk|dawn|hours|ear|earache|pain; making|makes|made|had|has|got|set ~2 me ~1 cry|crying|weep|scream|howl|yelp|wince|sob; cry|cried|crying|wept|weeping|scream|screamed|screams|screaming ~3 with|when|from|if ~3 it|touch|touched|ear|pain|lie; pacing ~1 floor|floors; kept|keeping|keeps ~6 earache|pain|ache|throbbing; climbing the wall|walls|curtains; could ~2 cry|scream|weep; would not wish ~3 enemy; hit ~1 roof|ceiling ~2 touch|touched|when; through ~1 roof',
     { severity: 8 },
@@ -47,7 +120,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'self-harm',
-    'saved|saving|hoarded|kept|got ~3 sleepers|tablets|pills|capsules; take|have|swallow|taking ~3 all|lot tonight|tonight; tonight ~4 take|have|swallow ~3 all|lot; not ~2 wake|waking|see ~2 morning|tomorrow|christmas; better ~2 out of ~2 way|it; want|wanted ~3 out|gone ~2 this life|all; finish|finishing it|things|myself|off',
+    'saved|saving|hoarded|stockpiled ~3 sleepers|tablets|pills|capsules; take|have|swallow|taking ~3 all|lot tonight|tonight; tonight ~4 take|have|swallow ~3 all|lot; not ~2 wake|waking|see ~2 morning|tomorrow|christmas; better ~2 out of ~2 way|it; want|wanted ~3 out|gone ~2 this life|all; finish|finishing it|things|myself|off',
   ),
   c(
     'sepsis-sign',
@@ -179,6 +252,14 @@ export type Constellation = {
 }
 
 export const CONSTELLATIONS: Constellation[] = [
+  {
+    kind: 'pain',
+    one: 'ear ears lug lughole eardrum earhole',
+    other:
+      'corkscrew skewer drill drilling dagger daggers hatpin poker pliers screwdriver needle needles knife knives glass yelped yelp howled screamed',
+    reach: 9,
+    severity: 9,
+  },
   {
     kind: 'facial-weakness',
     one: 'face faces mouth lip lips smile grin eyelid eyelids eyebrow brow cheek jowl chops gob mush',
