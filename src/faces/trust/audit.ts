@@ -38,7 +38,7 @@ interface Shown {
 }
 
 function table({ rows, nameOf, zone }: Shown, withPatient: boolean): Html {
-  return html`<div class="scroll"><table class="stack"><thead><tr><th scope="col" class="number">No</th><th scope="col">When</th><th scope="col">Who</th><th scope="col">What</th>${withPatient ? html`<th scope="col">Patient</th>` : ''}<th scope="col">Of it</th></tr></thead><tbody>
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="Entries"><table class="stack"><thead><tr><th scope="col" class="number">No</th><th scope="col">When</th><th scope="col">Who</th><th scope="col">What</th>${withPatient ? html`<th scope="col">Patient</th>` : ''}<th scope="col">Of it</th></tr></thead><tbody>
 ${rows.map(
   (row) =>
     html`<tr><td data-label="No" class="number">${row.seq}</td><td data-label="When"><time datetime="${row.at.toString()}">${whenWords(row.at, zone)}</time></td><td data-label="Who">${actorWords(row.actor, nameOf)}</td><td data-label="What">${row.action}</td>${
