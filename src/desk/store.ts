@@ -8,6 +8,7 @@ import type { Scope } from '../database/service.ts'
 export const DESK_KINDS = {
   'no-history': 'No answer to the history questions: no drops are advised',
   'history-unclear': 'The history needs a person',
+  'more-time': 'The history asks for a longer visit',
   'drops-withheld': 'No drops for this ear: think of length and kind of the visit',
   'delivery-failed': 'A message could not be delivered: reach the patient another way',
   'no-way-to-write': 'No working number or address: reach the patient another way',

@@ -1,4 +1,5 @@
 /** The other answers to a visit that will not be ready: longer, an assessment, or kept because it is urgent. */
+import { endDeskItems } from '../desk/store.ts'
 import { cancelMessages } from '../messages/store.ts'
 import { whenWords } from '../messages/words.ts'
 import { addSlot, insertMove, slotsIn, withdrawSlot } from '../softening/moves/store.ts'
@@ -52,6 +53,7 @@ export async function changeKind(
       throw new Trouble('The next visit of this practitioner is in the way.')
     await useOpenTime(flow, visit, change.minutes)
     const longer = await changeVisit(flow, visit, { minutes: change.minutes })
+    await endDeskItems(flow, visitId, ['more-time'])
     await tell(
       flow,
       patient,

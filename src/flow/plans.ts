@@ -1,5 +1,6 @@
 /** From a settled history to a plan with all its messages, in one transaction; and what the dose days say since. */
 import { Temporal } from 'temporal-polyfill'
+import { recordsOfPatient } from '../aftercare/store.ts'
 import { endDeskItems, putOnDesk } from '../desk/store.ts'
 import { nextAllowed } from '../messages/quiet-hours.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
@@ -62,7 +63,7 @@ export async function makePlan(
       ears: earsOf(visit),
       urgent: visit.urgent,
       previousDoses,
-      recurrentDeadSkin: visit.recurrent,
+      recurrentDeadSkin: visit.recurrent || (await deadSkinKeepsComing(flow, visit)),
     },
     flow.rules.softening,
   )
@@ -87,6 +88,16 @@ export async function makePlan(
   } else await tellPlan(flow, visit.visitId, patient, planId, detail, changed ? visit : null)
   await refreshReadiness(flow, planId)
   return detail
+}
+
+/** Two earlier visits or more found a plug of dead skin in an ear that this one is for. */
+async function deadSkinKeepsComing(flow: Flow, visit: Visit): Promise<boolean> {
+  const found = (await recordsOfPatient(flow, visit.patientId)).filter(
+    ({ visitId, record }) => visitId !== visit.visitId && record.found.includes('skin-plug'),
+  )
+  const visits = (ear: Ear): number =>
+    new Set(found.filter(({ record }) => record.ear === ear).map(({ visitId }) => visitId)).size
+  return earsOf(visit).some((ear) => visits(ear) >= 2)
 }
 
 /**

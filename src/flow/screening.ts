@@ -200,7 +200,22 @@ async function settle(
       safetyNet: false,
     })
   }
+  await askForTime(flow, visit, outcome)
   await makePlan(flow, visit, patient, outcome)
+}
+
+/** The desk is asked to make the visit longer where the history needs it; a longer visit ends that. */
+async function askForTime(flow: Flow, visit: Visit, outcome: ScreeningOutcome): Promise<void> {
+  const { extraMinutes } = outcome
+  if (extraMinutes === 0 || extraMinutes < flow.rules.softening.screening.lengthenFromMinutes.value) return
+  await putOnDesk(flow, {
+    dedupe: `more-time/${visit.visitId}/${extraMinutes}`,
+    kind: 'more-time',
+    patientId: visit.patientId,
+    visitId: visit.visitId,
+    note: `${extraMinutes} minutes more than such a visit usually takes; ${visit.minutes} are booked.`,
+    dueAt: visit.startAt,
+  })
 }
 
 /** A clinician settles what drops this patient may have. @throws Trouble when there is no screening */
@@ -215,6 +230,7 @@ export async function decideHistory(
   const judged = screening.outcome ?? screen(screening.answers, flow.rules.softening)
   const outcome = clinicianDecides(judged, decision, flow.rules.softening)
   await saveScreening(flow, visit.visitId, { status: 'answered', outcome })
+  await askForTime(flow, visit, outcome)
   await withdrawQuestions(flow, { visitId: visit.visitId, kinds: ['screening'] })
   await endDeskItems(flow, visit.visitId, ['no-history', 'history-unclear'])
   flow.audit({
@@ -239,6 +255,7 @@ export async function lapseHistories(flow: Flow, limit = 100): Promise<number> {
     }
     const outcome = noAnswerOutcome(flow.rules.softening, screening.answers)
     await saveScreening(flow, visit.visitId, { status: 'overdue', outcome })
+    await askForTime(flow, visit, outcome)
     await putOnDesk(flow, {
       dedupe: `no-history/${visit.visitId}/${screening.askedAt.epochMilliseconds}`,
       kind: 'no-history',

@@ -3,7 +3,7 @@ import type { Readable } from 'node:stream'
 import { Temporal } from 'temporal-polyfill'
 import { cancelChecks } from '../aftercare/store.ts'
 import { codeOf, type Service } from '../database/service.ts'
-import { putOnDesk } from '../desk/store.ts'
+import { endDeskItems, putOnDesk } from '../desk/store.ts'
 import { readdressMessages } from '../messages/send.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
 import { whenWords } from '../messages/words.ts'
@@ -110,6 +110,7 @@ async function visitChanged(
       },
     )
   }
+  if (visit.minutes > before.minutes) await endDeskItems(flow, visit.visitId, ['more-time'])
   if (planMatters) await followMove(flow, visit, patient, moved)
 }
 

@@ -96,6 +96,7 @@ ${liveRegion(
 ${patient.stoppedAt ? html`<p class="keel strong"><strong>Has stopped our messages.</strong> Ring or write by hand.</p>` : ''}
 ${patient.numberWrongAt ? html`<p class="keel strong"><strong>Somebody else has this number.</strong> Nothing is texted to it.</p>` : ''}
 <dl><dt>When</dt><dd>${whenWords(visit.startAt, zone)}, ${visit.minutes} minutes (${statusWords[visit.status]})</dd>
+${moreTimeWords(data) ? html`<dt>Time needed</dt><dd>${moreTimeWords(data)}</dd>` : ''}
 <dt>With</dt><dd>${visit.practitioner}${visit.room ? `, room ${visit.room}` : ''}</dd>
 <dt>For</dt><dd>${capital(visit.purpose)}, ${earsWords(visit.ears)}${visit.urgent ? ', urgent' : ''}${visit.inPain ? ', in pain' : ''}</dd>
 <dt>The clinic's number for it</dt><dd>${visit.reference}</dd>
@@ -108,6 +109,17 @@ ${canChange ? changePart(c, data, zone) : ''}
 <h2>Messages about this visit</h2>${messagesPart(data.messages, zone)}
 <p class="small">The words that patients write, and what is found in their ears, are for the clinicians and not on this page.</p>`,
   })
+}
+
+/** Minutes that the history asks for and that nobody has added yet. */
+const moreTime = ({ screening, moves }: VisitData): number =>
+  moves.some(({ kind, status }) => kind === 'lengthen' && status === 'done')
+    ? 0
+    : (screening?.outcome?.extraMinutes ?? 0)
+
+function moreTimeWords(data: VisitData): string {
+  const more = moreTime(data)
+  return more === 0 ? '' : `${more} minutes more than such a visit usually takes, says the history.`
 }
 
 function planPart(stored: StoredPlan | undefined): Html {
@@ -161,7 +173,7 @@ ${fitting.map((slot) => html`<option value="${slot.slotId}">${slotWords(slot, we
 <button class="plain">Move it to this time</button></form>`
 }
 <h2>Change or keep it</h2>
-<form method="post" action="${to}/lengthen" class="row act">${csrfField(c)}${field({ name: 'minutes', label: 'New length in minutes', type: 'number', value: String(visit.minutes + 15) })}<button class="plain">Make it longer</button></form>
+<form method="post" action="${to}/lengthen" class="row act">${csrfField(c)}${field({ name: 'minutes', label: 'New length in minutes', type: 'number', value: String(visit.minutes + (moreTime(data) || 15)) })}<button class="plain">Make it longer</button></form>
 ${visit.purpose === 'removal' ? html`<form method="post" action="${to}/assessment" class="act">${csrfField(c)}<p>An assessment looks at the ears and plans; they may not be cleared that day. <button class="plain">Turn into an assessment</button></p></form>` : ''}
 <form method="post" action="${to}/keep" class="row act">${csrfField(c)}${field({ name: 'why', label: 'Keep it because', maxlength: 200 })}<button class="plain">Keep it as urgent</button></form>
 <h2>Cancel it</h2>

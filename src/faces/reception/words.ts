@@ -125,6 +125,7 @@ export const WHAT_TO_DO: Record<DeskKind, string> = {
   'no-history':
     'Ring or write, ask the history questions, or ask the patient to use the link. Until then no drops.',
   'history-unclear': 'Ask a clinician to look at the answers.',
+  'more-time': 'Open the visit and make it longer, or find a longer time.',
   'drops-withheld': 'Look at the visit: would more time or an assessment serve this patient better?',
   'delivery-failed': 'Check the number or address and reach the patient by telephone, relay or letter.',
   'no-way-to-write': 'Find a working number or address, and put it into the next import.',

@@ -469,4 +469,10 @@ export const screeningDefaults = {
     source: clinicSetting,
     value: 20,
   },
+  lengthenFromMinutes: {
+    id: 'screen-lengthen-from',
+    text: 'Minutes more from which the front desk is asked to make the visit longer; fewer are only shown',
+    source: clinicSetting,
+    value: 10,
+  },
 }

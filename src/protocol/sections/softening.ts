@@ -65,6 +65,8 @@ export const softeningSchema = z
       deadlineHours: countRule,
       askAgainHours: countRule,
       maxExtraMinutes: countRule,
+      /** Protocols signed before it was a rule have it as shipped. */
+      lengthenFromMinutes: countRule.default(screeningDefaults.lengthenFromMinutes),
     }),
     /** Best first. */
     agents: z.array(agentSchema).min(1),
