@@ -170,7 +170,10 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const finding: Finding = {
       kind: m.kind,
       flag:
-        m.kind === 'airway' && /swel|swol|puff|fat|big|balloon|blown/i.test(c.text.slice(start, end))
+        m.kind === 'airway' &&
+        /swel|swol|puff|fat|big|balloon|blow|clos|thick|tight|sausage|slab|huge|massive|lump|doubl|tube/i.test(
+          c.text.slice(start, end),
+        )
           ? 'swelling'
           : (FLAG_OF[m.kind] ?? 'other'),
       start,
@@ -194,7 +197,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   applyLostSleep(c, findings)
   applyMoreThan(c, findings)
   return {
-    findings,
+    findings: withoutEchoes(c, trail, findings),
     taken,
     asked,
     typedFor: person.typedFor,
@@ -552,6 +555,61 @@ function applyLostSleep(c: Case, findings: Finding[]) {
     )
       f.severity = { value: 7, how: 'implied' }
 }
+
+/** What only belongs to a graver sign of the same sentence is no finding of its own: sweat with chest pain, tears of pain. */
+function withoutEchoes(
+  c: Case,
+  trail: { finding: Finding; mention: Mention }[],
+  findings: Finding[],
+): Finding[] {
+  const placed = trail.filter((x) => findings.includes(x.finding))
+  const sentenceOf = (x: { mention: Mention }) => c.layout.sentence[x.mention.from]
+  const affirmed = (kind: FindingKind) =>
+    placed.filter((x) => x.finding.kind === kind && x.finding.polarity === 'affirmed')
+  const drop = new Set<Finding>()
+  for (const [kind, graver, words, except] of ECHOES) {
+    const signs = affirmed(graver)
+    if (signs.length === 0) continue
+    for (const x of affirmed(kind)) {
+      const there = signs.some(
+        (s) => s.finding !== x.finding && Math.abs((sentenceOf(s) ?? 0) - (sentenceOf(x) ?? 0)) <= 1,
+      )
+      if (
+        there &&
+        words.test(x.finding.words) &&
+        !except.test(x.finding.words) &&
+        !x.finding.tags.some((t) => t === 'coloured' || t === 'smelly' || t === 'high')
+      )
+        drop.add(x.finding)
+    }
+  }
+  const out = findings.filter((f) => !drop.has(f))
+  // "weeping pink", "ooze with streaks of red": blood in a discharge is both.
+  for (const f of out.filter((x) => x.kind === 'bleeding' && x.polarity === 'affirmed'))
+    if (/weep|ooz|discharg|fluid|gunk/i.test(f.words) && !out.some((x) => x.kind === 'discharge'))
+      return [...out, { ...f, kind: 'discharge', flag: 'discharge', tags: [] }]
+  return out
+}
+
+const NEVER = /(?!)/
+const ECHOES: [FindingKind, FindingKind, RegExp, RegExp][] = [
+  ['fever', 'chest', /sweat|clammy|hot/i, NEVER],
+  ['pain', 'chest', /jaw|arm|ach|pain|burn|stab/i, /\b(ear|lug|drum)/i],
+  ['stroke-sign', 'chest', /arm/i, NEVER],
+  ['blocked', 'chest', /./, /ear/i],
+  ['distress', 'pain', /cry|tear|weep|sob/i, NEVER],
+  [
+    'discharge',
+    'bleeding',
+    /pour|run|soak|pillow|com(e|ing)|drip|leak|stain|wet/i,
+    /weep|ooz|discharg|fluid|gunk|pus|water|stuff|clear/i,
+  ],
+  ['discharge', 'facial-weakness', /run|water|drip|dribbl|drool|leak|coming/i, /ear/i],
+  ['hearing-loss', 'facial-weakness', /./, /hear|ear\b|ears|deaf|sound|lug/i],
+  ['hearing-loss', 'stroke-sign', /./, /hear|ear\b|ears|deaf|sound|lug/i],
+  ['injury', 'bleeding', /./, NEVER],
+  ['ringing', 'airway', /whistl/i, NEVER],
+]
 
 /** "hurts more today than yesterday", "much sorer": growth said by comparison. */
 function applyMoreThan(c: Case, findings: Finding[]) {

@@ -55,7 +55,7 @@ const SAID_BETTER: Partial<Record<FindingKind, FindingKind[]>> = {
   'stroke-sign': ['facial-weakness', 'dizziness', 'airway'],
   dizziness: ['stroke-sign', 'facial-weakness', 'collapse', 'self-harm', 'fever', 'headache'],
   'hearing-loss': ['discharge', 'facial-weakness', 'bleeding', 'self-harm'],
-  fever: ['bleeding', 'sepsis-sign'],
+  fever: ['bleeding', 'sepsis-sign', 'pain'],
   ringing: ['bleeding'],
   'sepsis-sign': ['self-harm', 'airway', 'headache'],
   airway: ['self-harm'],

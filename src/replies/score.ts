@@ -179,12 +179,15 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
     reasons.push(`${signal.words}: ${urgencyWords(signal.row.urgency)}, ${sourceWords(signal.row.source)}`)
   }
   if (context.context !== 'aftercare') {
+    // A yes takes over what the question named.
+    const asked = reading.yesNo === 'yes' ? reading.questions.map((q) => q.words).join(' ') : ''
+    const told = `${reading.text} ${asked}`.toLowerCase()
     for (const row of rules.history)
       for (const h of reading.history)
         if (
           h.polarity === row.when &&
           row.history.includes(h.kind) &&
-          (row.naming.length === 0 || row.naming.some((w) => reading.text.toLowerCase().includes(w)))
+          (row.naming.length === 0 || row.naming.some((w) => told.includes(w)))
         )
           raise(row.urgency, row.id)
   }
@@ -224,7 +227,12 @@ function pointReason(
 
 /** What the patient has now, each flag once, in the standard order. */
 export function flagsOf(weighed: readonly Weighed[]): Flag[] {
-  return FLAGS.filter((flag) => weighed.some((w) => w.present && w.finding.flag === flag))
+  // A swelling of throat, tongue or lips is a swelling and more than one.
+  return FLAGS.filter((flag) =>
+    weighed.some(
+      (w) => w.present && (w.finding.flag === flag || (flag === 'other' && w.finding.kind === 'airway')),
+    ),
+  )
 }
 
 export function urgencyWords(u: Urgency): string {

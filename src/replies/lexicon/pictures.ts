@@ -41,7 +41,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'dizziness',
-    'able to walk|stand|get; not ~2 able to ~1 walk|stand|get; ended|landed|finished ~2 up? ~1 on ~2 tiles|floor|lino|carpet|ground|deck|bathroom; propped ~1 up',
+    'not ~2 able to ~1 walk|stand|get; ended|landed|finished ~2 up? ~1 on ~2 tiles|floor|lino|carpet|ground|deck|bathroom; propped ~1 up',
     { tags: ['cannot-stand'] },
   ),
   c(
