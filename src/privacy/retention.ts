@@ -25,13 +25,13 @@ export async function retentionInForce(scope: Pick<Scope, 'tx'>): Promise<KeptFo
   }))
 }
 
-/** The clinic confirms a period, or sets its own. @returns false for a kind that has no days to set */
+/** The clinic confirms a period, or sets its own. @returns false for a kind that has no days to set, or too few */
 export async function confirmRetention(
   scope: Scope,
   change: { kind: string; days: number; staffId: string },
 ): Promise<boolean> {
   const known = RETENTION.find(({ kind }) => kind === change.kind)
-  if (!known || known.days === null) return false
+  if (!known || known.days === null || change.days < (known.least ?? 1)) return false
   await saveRetention(scope, change)
   scope.audit({
     actor: `staff:${change.staffId}`,

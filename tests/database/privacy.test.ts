@@ -190,6 +190,11 @@ test('what is past its time goes by the table of kinds; the clinic’s own days 
   expect(
     await inside((scope) => confirmRetention(scope, { kind: 'audit', days: 1, staffId: people.owner })),
   ).toBe(false)
+  expect(
+    await inside((scope) =>
+      confirmRetention(scope, { kind: 'care-record', days: 30, staffId: people.owner }),
+    ),
+  ).toBe(false)
   const links = (await inside(retentionInForce)).find(({ kind }) => kind === 'links')
   expect(links).toMatchObject({ days: 1, confirmed: { confirmedBy: people.owner } })
   const run = () => runJob(service, retain, { transports: {}, spool: '' })

@@ -35,7 +35,7 @@ export async function privacyPage(c: Context<StaffEnv>, errors: Record<string, s
 ${RETENTION.map(({ kind, what, counted, ground, source }) => {
   const { days = null, confirmed = null } = kept.get(kind) ?? {}
   return html`<section class="part"><h3>${what}</h3>
-<p><strong>${days === null ? 'No days to set' : `${days} days`}</strong>, counted from ${counted}. ${ground}</p>
+<p><strong>${days === null ? 'No days to set' : `${days} days`}</strong>${counted && `, counted from ${counted}`}. ${ground}</p>
 <p class="hint">${source} ${confirmed ? `Confirmed by ${nameOf(confirmed.confirmedBy)}, ${whenWords(confirmed.confirmedAt, zone)}.` : ''}</p>
 ${
   mayChange && days !== null
@@ -65,6 +65,9 @@ export async function retentionAct(c: Context<StaffEnv>) {
   const form = await readForm(c, change)
   if (!form.ok) return await privacyPage(c, form.errors)
   const { staffId } = c.get('staff')
-  await inClinicOf(c, (flow) => confirmRetention(flow, { ...form.data, staffId }))
+  const done = await inClinicOf(c, (flow) => confirmRetention(flow, { ...form.data, staffId }))
+  const least = RETENTION.find(({ kind }) => kind === form.data.kind)?.least
+  if (!done)
+    return await privacyPage(c, { days: `Nothing was changed: at least ${least} days for this kind.` })
   return c.redirect('/trust/privacy', 303)
 }

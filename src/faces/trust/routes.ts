@@ -14,7 +14,7 @@ export function mount(app: App): void {
   route(app, 'post', '/trust/find', 'audit:read', findAct)
   route(app, 'get', '/trust/hazards', 'operations:read', hazardsPage)
   route(app, 'get', '/trust/privacy', 'operations:read', (c) => privacyPage(c))
-  route(app, 'post', '/trust/retention', 'settings:write', retentionAct)
+  route(app, 'post', '/trust/retention', 'settings:write', retentionAct, { fresh: '/trust/privacy' })
   const patient = '/trust/patients/:id'
   route(app, 'get', patient, 'audit:read', whoSawPage)
   route(app, 'get', `${patient}/copy.json`, 'export', copyJson, { fresh: true })
