@@ -95,6 +95,7 @@ ${liveRegion(
   html`<p class="lead"><strong>${patient.name}</strong>${patient.birthDate ? `, born ${patient.birthDate}` : ''}. ${[patient.mobile, patient.email].filter(Boolean).join(', ') || 'No number or address.'}</p>
 ${patient.stoppedAt ? html`<p class="keel strong"><strong>Has stopped our messages.</strong> Ring or write by hand.</p>` : ''}
 ${patient.numberWrongAt ? html`<p class="keel strong"><strong>Somebody else has this number.</strong> Nothing is texted to it.</p>` : ''}
+<p class="no-print"><a href="/trust/patients/${patient.patientId}/consent">Has the patient agreed to be written to?</a></p>
 <dl><dt>When</dt><dd>${whenWords(visit.startAt, zone)}, ${visit.minutes} minutes (${statusWords[visit.status]})</dd>
 ${moreTimeWords(data) ? html`<dt>Time needed</dt><dd>${moreTimeWords(data)}</dd>` : ''}
 <dt>With</dt><dd>${visit.practitioner}${visit.room ? `, room ${visit.room}` : ''}</dd>
