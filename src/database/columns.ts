@@ -176,6 +176,7 @@ export const columns: Readonly<Record<string, Readonly<Record<string, Decision>>
     recurrent: flag,
     moved_count: count,
     version: count,
+    imported: plain('Time, length and kind as the last import said them; no person’s data.'),
     booked_at: at,
     updated_at: at,
   },

@@ -182,6 +182,7 @@ export const visit = pgTable('visit', {
   recurrent: boolean().notNull().default(false),
   movedCount: integer().notNull().default(0),
   version: integer().notNull().default(1),
+  imported: jsonb().$type<unknown>(),
   bookedAt: instant().notNull(),
   updatedAt: instant().notNull(),
 })

@@ -1,6 +1,6 @@
 /** Patients, practitioners and visits in the database. */
 import { and, asc, eq, gte, inArray, lt, sql } from 'drizzle-orm'
-import type { Temporal } from 'temporal-polyfill'
+import { Temporal } from 'temporal-polyfill'
 import { patient, practitioner, visit } from '../database/schema.ts'
 import type { Scope } from '../database/service.ts'
 import { Trouble } from '../trouble.ts'
@@ -27,31 +27,70 @@ export type VisitChange =
   | { kind: 'changed'; visit: Visit; before: Visit; moved: boolean; contactChanged: boolean }
   | { kind: 'cancelled'; visit: Visit; before: Visit }
 
-/** Creates or changes the visit of this reference. @throws Trouble when a new visit is already cancelled-only data */
+/** What the last import said of a visit where the clinic may have changed it since. */
+interface Imported {
+  start: string
+  practitionerId: string
+  room: string | null
+  minutes: number
+  purpose: Visit['purpose']
+  urgent: boolean
+  status: VisitRow['status']
+}
+
+const importedOf = (row: VisitRow, practitionerId: string): Imported => ({
+  start: row.start.toString(),
+  practitionerId,
+  room: row.room,
+  minutes: row.minutes,
+  purpose: row.purpose,
+  urgent: row.urgent,
+  status: row.status,
+})
+
+/**
+ * A file that says again what it said before brings no news: what the patient or the desk has changed since
+ * (a move, a length, a kind, a cancellation) stands. Start, practitioner and room are one thing.
+ */
+function newsOf(last: Imported | null, now: Imported, before: Visit) {
+  const news = <K extends keyof Imported>(...names: K[]) => names.some((name) => last?.[name] !== now[name])
+  const time = news('start', 'practitionerId', 'room')
+  return {
+    startAt: time ? Temporal.Instant.from(now.start) : before.startAt,
+    practitionerId: time ? now.practitionerId : before.practitionerId,
+    room: time ? now.room : before.room,
+    minutes: news('minutes') ? now.minutes : before.minutes,
+    purpose: news('purpose') ? now.purpose : before.purpose,
+    urgent: news('urgent') ? now.urgent : before.urgent,
+    // A cancelled visit with a new time is booked again.
+    status: news('status', 'start') ? now.status : before.status,
+    any: news('start', 'practitionerId', 'room', 'minutes', 'purpose', 'urgent', 'status'),
+  }
+}
+
+/** Creates or changes the visit of this reference. @throws Trouble when it is another patient's visit */
 export async function putVisit(scope: Scope, row: VisitRow): Promise<VisitChange> {
   const practitionerId = await putPractitioner(scope, row.practitioner)
   const before = await visitByReference(scope, row.reference)
   const { patientId, contactChanged } = await putPatient(scope, row, before?.patientId ?? null)
-  const fields = {
-    patientId,
-    practitionerId,
-    startAt: row.start,
-    minutes: row.minutes,
-    purpose: row.purpose,
-    ears: row.ears,
-    room: row.room,
-    urgent: row.urgent,
-    inPain: row.inPain,
-    recurrent: row.recurrent,
-  }
+  const imported = importedOf(row, practitionerId)
+  const ofPatient = { patientId, ears: row.ears, inPain: row.inPain, recurrent: row.recurrent }
   if (!before) {
+    const { minutes, purpose, room, urgent, status } = row
     const [made] = await scope.tx
       .insert(visit)
       .values({
         clinicId: scope.clinicId,
         reference: row.reference,
-        ...fields,
-        status: row.status,
+        ...ofPatient,
+        practitionerId,
+        startAt: row.start,
+        minutes,
+        purpose,
+        room,
+        urgent,
+        status,
+        imported,
         bookedAt: scope.now,
         updatedAt: scope.now,
       })
@@ -62,32 +101,22 @@ export async function putVisit(scope: Scope, row: VisitRow): Promise<VisitChange
   }
   // A visit that was held or missed is history: importing it again must not reopen it.
   if (before.status === 'done' || before.status === 'missed') return { kind: 'same', visit: before }
-  const same =
-    !contactChanged &&
-    before.status === row.status &&
-    before.startAt.equals(row.start) &&
-    (
-      [
-        'patientId',
-        'practitionerId',
-        'minutes',
-        'purpose',
-        'ears',
-        'room',
-        'urgent',
-        'inPain',
-        'recurrent',
-      ] as const
-    ).every((name) => before[name] === fields[name])
-  if (same) return { kind: 'same', visit: before }
-  const after = await changeVisit(scope, before, { ...fields, status: row.status })
-  if (row.status === 'cancelled') {
+  const { any, startAt, ...rest } = newsOf(before.imported as Imported | null, imported, before)
+  const fields = { ...ofPatient, ...rest }
+  const moved = !before.startAt.equals(startAt)
+  const names = Object.keys(fields) as (keyof typeof fields)[]
+  if (!contactChanged && !moved && names.every((name) => before[name] === fields[name])) {
+    if (any) await scope.tx.update(visit).set({ imported }).where(eq(visit.visitId, before.visitId))
+    return { kind: 'same', visit: before }
+  }
+  const after = await changeVisit(scope, before, { ...fields, startAt, imported })
+  if (fields.status === 'cancelled') {
     return before.status === 'cancelled'
       ? { kind: 'same', visit: after }
       : { kind: 'cancelled', visit: after, before }
   }
   if (before.status === 'cancelled') return { kind: 'booked', visit: after }
-  return { kind: 'changed', visit: after, before, moved: !before.startAt.equals(row.start), contactChanged }
+  return { kind: 'changed', visit: after, before, moved, contactChanged }
 }
 
 export type NewVisit = Pick<
@@ -214,6 +243,13 @@ async function putPatient(
   const was = toPatient(scope, before)
   const contactChanged = was.mobile !== row.mobile || was.email !== row.email
   const birthDate = row.birthDate ?? was.birthDate
+  // One person's history must never decide another's drops.
+  const sameBirth = was.birthDate !== null && was.birthDate === birthDate
+  const reached = was.mobile === row.mobile || (was.email !== null && was.email === row.email)
+  if (plainName(was.name) !== plainName(row.name) && !reached && !sameBirth && row.status !== 'cancelled')
+    throw new Trouble(
+      `"${row.reference}" is the visit of somebody with another name, number and date of birth: cancel it, and give the new visit a reference of its own`,
+    )
   if (
     contactChanged ||
     was.name !== row.name ||

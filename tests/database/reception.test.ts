@@ -325,7 +325,8 @@ test('files that are no files: each says what is wrong, and nothing goes in', as
   const words = async (content: string) => await (await upload(person, '/reception/import', content)).text()
   expect((await upload(person, '/reception/import', '')).status).toBe(422)
   expect(await words('\n')).toContain('the file is empty')
-  expect(await words('reference;name\nA;B')).toContain('the header lacks this column')
+  expect(await words('reference;name\nA;B')).toContain('separated by semicolons')
+  expect(await words('reference,name\nA,B')).toContain('the header lacks this column')
   expect(await words(`${HEADER}\nW1,"open quote,07700 900409,2026-05-05T09:00`)).toContain(
     'cannot be read from here on',
   )
