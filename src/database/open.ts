@@ -43,12 +43,15 @@ export async function openDatabase(
     ? null
     : ((beside ? attachEmbedded(config.data) : null) ??
       (await startEmbedded({ folder: config.data, archive: true })))
+  let opened: Sql | undefined
   try {
     const url = embedded ? await ownDatabase(embedded) : (config.databaseUrl as string)
-    const masters = loadMasterKeys(config.keys, config.data)
     const owner = openOwner(url)
+    opened = owner
     await answers(owner, url)
     await migrate(owner)
+    await checkKeys(owner, config)
+    const masters = loadMasterKeys(config.keys, config.data)
     const serviceUrl = embedded ? await loginUrl(owner, embedded, url) : (config.serviceUrl ?? url)
     const service = openService({ url: serviceUrl, clock, masters, publicUrl })
     return {
@@ -64,6 +67,8 @@ export async function openDatabase(
       },
     }
   } catch (error) {
+    // An open connection would keep a command from ending.
+    await opened?.end({ timeout: 1 })
     await embedded?.stop()
     throw error
   }
@@ -86,6 +91,16 @@ async function loginUrl(owner: Sql, { loginPassword }: EmbeddedServer, url: stri
   address.username = SERVICE_LOGIN
   address.password = loginPassword
   return address.href
+}
+
+/** New keys are made for an empty database only: beside a sealed one they would hide that its own are lost. */
+async function checkKeys(owner: Sql, { keys, data }: Config): Promise<void> {
+  if (keys || existsSync(join(data, 'keys'))) return
+  const [sealed] = await owner`select 1 from clinic_directory limit 1`
+  if (sealed)
+    throw new Trouble(
+      `The keys of this database are missing: put your copy of the file keys back into ${data}, or set FOREAFT_KEYS.`,
+    )
 }
 
 async function answers(owner: Sql, url: string): Promise<void> {

@@ -1,6 +1,11 @@
+import { existsSync, mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { sql } from 'drizzle-orm'
 import { expect, test } from 'vitest'
+import { readConfig } from '../../src/config.ts'
 import { columns, sealedColumns } from '../../src/database/columns.ts'
+import { openDatabase } from '../../src/database/open.ts'
 import { rotate } from '../../src/database/rotation.ts'
 import { dataKey, patient } from '../../src/database/schema.ts'
 import { inClinic, openService } from '../../src/database/service.ts'
@@ -198,4 +203,17 @@ test('data keys come under a new master key, and the old one may go; a missing k
   after.vaults.clear()
   await expect(nameOf(after)).rejects.toThrow('The data key 3 is missing: restore the table data_key.')
   await after.close()
+})
+
+test('a database whose keys are lost is not given new ones', async () => {
+  const data = mkdtempSync(join(tmpdir(), 'foreaft-keys-'))
+  try {
+    const config = readConfig({ FOREAFT_DATA: data, DATABASE_URL: url })
+    await expect(openDatabase(config, clock, 'http://127.0.0.1:4180')).rejects.toThrow(
+      'The keys of this database are missing: put your copy of the file keys back',
+    )
+    expect(existsSync(join(data, 'keys'))).toBe(false)
+  } finally {
+    rmSync(data, { recursive: true })
+  }
 })
