@@ -358,6 +358,7 @@ export const HAZARDS: readonly Hazard[] = [
         'database/keys',
         'data keys come under a new master key, and the old one may go; a missing key is named',
       ),
+      shown('database/keys', 'a database whose keys are lost is not given new ones'),
       shown('database/messages-outbox', 'a key that is missing holds up everything and says so'),
     ],
     after: rate('unlikely', 'grave'),
