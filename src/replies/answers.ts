@@ -417,7 +417,8 @@ function timesIn(tokens: readonly Token[], p: Piece): string[] {
       /^(good|god|gud)$/.test(before) ||
       (i === 0 &&
         /^(morning|evening|afternoon|night)$/.test(t?.w ?? '') &&
-        !/^(and|&|done|yes|only|dose|drops|one|noon|lunch|lunchtime|teatime)$/.test(next))
+        !/^(and|&|done|yes|only|dose|drops|one|noon|lunch|lunchtime|teatime)$/.test(next) &&
+        !(next === ',' && PERIOD_OF.has(tokens[i + 2]?.w ?? '')))
     )
       continue
     if (/^(tomorrow|every|each)$/.test(before)) continue
@@ -527,10 +528,14 @@ function endsMessages(tokens: readonly Token[], from: number, to: number): boole
 /** A wish to get no more messages; never "it will not stop" nor "shall I stop the drops". */
 export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
   if (isBareCommand(tokens, STOP_WORDS)) return true
-  if (has(tokens, cues.keepTexts)) return false
+  const keeps = hits(tokens, cues.keepTexts)
+  // "I like the texts" keeps them; "I'd like the texts to stop" does not.
+  if (keeps.some((m) => tokens[m.to]?.w !== 'to' || tokens[m.from]?.w === 'not')) return false
   const plain = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
   if (
-    /^(no more|stop and thank you|wrong person stop|no more thanks|no more please)\b/.test(plain.join(' ')) &&
+    /^(no more( please| thanks| thank you| now)*|stop and thank you.*|wrong person stop)$/.test(
+      plain.join(' '),
+    ) &&
     plain.length <= 7
   )
     return true
@@ -688,7 +693,7 @@ export function readSoftened(tokens: readonly Token[], layout: Layout, asked: bo
   const no = hits(tokens, cues.softNo)
   const yes = hits(tokens, cues.softYes).filter((m) => !no.some((n) => m.from < n.to && n.from < m.to))
   const aboutWax = tokens.some((t) =>
-    /^(butter|brick|pebble|wax|softened|softer|softening|soften|soft|loosened|loosening|plug|looser|melted|softend)$/.test(
+    /^(butter|brick|pebble|wax|hard|soft-wax|softened|softer|softening|soften|soft|loosened|loosening|plug|looser|melted|softend)$/.test(
       t.w,
     ),
   )

@@ -338,6 +338,8 @@ function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[]
       w.some((x, k) => GONE.has(x) && isOver(w, k))
     ) {
       settle(c, last.finding)
+    } else if (/^(no longer|not any ?more|none after|none since then)( now)?$/.test(w.join(' '))) {
+      settle(c, last.finding)
     } else if (
       (/^(none|nothing|not)$/.test(w[0] ?? '') || (w[0] === 'now' && /^(none|nothing)$/.test(w[1] ?? ''))) &&
       w.some((x) => /^(today|now|since|anymore)$/.test(x)) &&
@@ -372,6 +374,7 @@ function cameBack(tokens: readonly Token[], clause: Range, before: { finding: Fi
         w[i + 1] === 'back' &&
         !/^(to|for|from|in|on|and see)$/.test(w[i + 2] ?? '')) ||
       /^(returned|flared|vengeance)$/.test(v) ||
+      (v === 'back' && i === 0 && /^(today|again|now|tonight)$/.test(w[1] ?? '')) ||
       (v === 'started' && /^(again|up)$/.test(w[i + 1] ?? '')),
   )
   if (!back || w.some((v) => /^(not|never|hearing|if|appointment|clinic)$/.test(v))) return
@@ -562,25 +565,20 @@ function withoutEchoes(
   trail: { finding: Finding; mention: Mention }[],
   findings: Finding[],
 ): Finding[] {
-  const placed = trail.filter((x) => findings.includes(x.finding))
-  const sentenceOf = (x: { mention: Mention }) => c.layout.sentence[x.mention.from]
+  const kept = new Set(findings)
+  const placed = trail.filter((x) => kept.has(x.finding))
+  const sentenceOf = (x: { mention: Mention }) => c.layout.sentence[x.mention.from] ?? -9
   const affirmed = (kind: FindingKind) =>
     placed.filter((x) => x.finding.kind === kind && x.finding.polarity === 'affirmed')
   const drop = new Set<Finding>()
   for (const [kind, graver, words, except] of ECHOES) {
-    const signs = affirmed(graver)
-    if (signs.length === 0) continue
+    const signs = new Set(affirmed(graver).map(sentenceOf))
+    if (signs.size === 0) continue
     for (const x of affirmed(kind)) {
-      const there = signs.some(
-        (s) => s.finding !== x.finding && Math.abs((sentenceOf(s) ?? 0) - (sentenceOf(x) ?? 0)) <= 1,
-      )
-      if (
-        there &&
-        words.test(x.finding.words) &&
-        !except.test(x.finding.words) &&
-        !x.finding.tags.some((t) => t === 'coloured' || t === 'smelly' || t === 'high')
-      )
-        drop.add(x.finding)
+      const at = sentenceOf(x)
+      const there = [at - 1, at, at + 1].some((n) => signs.has(n))
+      const named = x.finding.tags.some((t) => t === 'coloured' || t === 'smelly' || t === 'high')
+      if (there && !named && words.test(x.finding.words) && !except.test(x.finding.words)) drop.add(x.finding)
     }
   }
   const out = findings.filter((f) => !drop.has(f))

@@ -187,7 +187,11 @@ function fromEnglish(piece: string, context: ReplyContext): Question {
     return question(kind, piece, { asked: findings, asksProblem: !good })
   }
   if (findings.length > 1) return question('anything-else', piece, { asked: findings })
-  if (/\b(move|suit|offer|slot|accept|rearrange|reschedule|instead|new time|come on|come at)\b/.test(t))
+  if (
+    /\b(move|suit|offer|slot|accept|rearrange|reschedule|instead|new time|come on|come at|keep your (appointment|visit)|still (able|ok) to come)\b/.test(
+      t,
+    )
+  )
     return question('move', piece)
   if (/anything else|any other|any (problems|worries|concerns)|how are you|how is|how's/.test(t))
     return question('anything-else', piece, { asksProblem: !/how (are|is)|how's/.test(t) })

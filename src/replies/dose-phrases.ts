@@ -35,6 +35,10 @@ const ANSWERS: Rule[] = [
     /\b(missed|forgot|skipped) the (first|morning|1) .*\b(did|done|had) the (second|third|other 2)( and( the)? (third|fourth|last))?/,
     (m) => (m[5] || m[4] === 'other 2' ? 2 : 1),
   ],
+  [
+    /\b(forgot|missed|skipped) the \w+( 1| one| lot| dose)? but (did|had|done) (.*)$/,
+    (m) => [...(m[4] ?? '').matchAll(new RegExp(`\\b${PERIOD}\\b`, 'g'))].length || null,
+  ],
   [/^(i )?(have |only )?(forgot|missed|forgotten|skipped) the (second|other|evening|night)( 1)?$/, () => 1],
   [/^(\d)x? (down|so far|done)\b/, (m) => nth(m, 1)],
   [/\b(\d)x? so far\b/, (m) => nth(m, 1)],

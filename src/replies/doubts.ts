@@ -117,7 +117,7 @@ export function addDoubts(
       (q.kind === 'doses' && r.doses === null && words.length <= 6))
   )
     doubt('u-unsure', spanOf(unsure.from, unsure.to))
-  for (const span of unexplained(tokens, layout, mentions, history, masked, r.context)) doubt('u-vague', span)
+  for (const span of unexplained(tokens, layout, mentions, history, masked, r)) doubt('u-vague', span)
   // Something is amiss, but not what.
   if (!r.findings.some((f) => f.polarity === 'affirmed')) {
     const owned = new Set(mentions.flatMap((x) => [...x.used]))
@@ -263,9 +263,11 @@ function unexplained(
   mentions: Mention[],
   history: HistoryMention[],
   masked: boolean[],
-  context: Reading['context'],
+  r: Reading,
 ): Span[] {
-  const aftercare = context === 'aftercare'
+  const aftercare = r.context === 'aftercare'
+  // "Twice in each ear" names where the drops went.
+  const dosed = r.doses !== null || r.softened !== null
   const out: Span[] = []
   const owned = new Set<number>()
   for (const m of [...mentions, ...history]) for (const u of m.used) owned.add(u)
@@ -294,7 +296,8 @@ function unexplained(
       if (owned.has(i)) explained = true
       if ((aftercare ? FINE_STATE : EXPLAINS).test(w) && !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? ''))
         explained = true
-      if (BODY.test(w) && !masked[i] && !owned.has(i)) body = i
+      const named = dosed && /^(ear|ears|lid|hand|hands|wax|neck)$/.test(w)
+      if (BODY.test(w) && !masked[i] && !owned.has(i) && !named) body = i
       if (w === 'not' && /^(can|could)$/.test(tokens[i - 1]?.w ?? '') && !owned.has(i) && !masked[i]) {
         const verb = tokens[i + 1]?.w ?? ''
         const next = /^(really|even|just|quite|always|ever|seem|possibly)$/.test(verb)

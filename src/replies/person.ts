@@ -18,6 +18,7 @@ const GRAVE = new Set([
   'sepsis-sign',
 ])
 const TOO = new Set(['too', 'also', 'aswell'])
+const CALLS = /^(call|ring|phone|text|message|contact|tell|speak|ask)$/
 const SPEAKS =
   /^(says|said|thinks|reckons|told|tells|noticed|asked|saw|found|put|puts|did|does|helped|helps|made|makes|complains|shouts|will|would|can|could)$/
 
@@ -31,7 +32,15 @@ export function whose(
   someoneElseAt: (span: { from: number; to: number }) => boolean
   relatives: boolean
 } {
-  const typedFor = has(tokens, cues.proxy) || signedByRelative(tokens, layout)
+  // "My mother has it, not me": the sender, who is the patient, has nothing.
+  const disowned = tokens.some(
+    (t, i) =>
+      t.w === 'not' &&
+      /^(me|mine|myself)$/.test(tokens[i + 1]?.w ?? '') &&
+      !CALLS.test(tokens[i - 1]?.w ?? '') &&
+      !tokens.slice(0, i).some((x) => CALLS.test(x.w)),
+  )
+  const typedFor = !disowned && (has(tokens, cues.proxy) || signedByRelative(tokens, layout))
   const relatives = tokens.some((t) => t.kind === 'word' && RELATIVES.has(t.w))
   const someoneElse = (m: Mention): boolean => {
     if (!relatives) return false
@@ -49,7 +58,7 @@ export function whose(
       tokens
         .slice(s.from, m.from)
         .some((t, k) => t.w === subject && OTHER_PRONOUNS.has(tokens[s.from + k - 1]?.w ?? ''))
-    return too || gone || !(ELDERS.has(subject) || GRAVE.has(m.kind))
+    return too || gone || disowned || !(ELDERS.has(subject) || GRAVE.has(m.kind))
   }
   const someoneElseAt = (span: { from: number; to: number }): boolean => {
     if (!relatives || typedFor) return false

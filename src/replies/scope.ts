@@ -399,6 +399,8 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
   return out
 }
 
+const DESK = /^(seen|sooner|move|appointment|visit|rearrange|reschedule|swap|earlier|later)$/
+
 /** A comma and a new subject end a question: "can I come sooner, its throbbing". */
 function questionEnd(tokens: readonly Token[], from: number, to: number): number {
   for (let i = from + 2; i < to - 1; i++) {
@@ -406,6 +408,13 @@ function questionEnd(tokens: readonly Token[], from: number, to: number): number
       tokens[i]?.w === ',' || tokens[i]?.w === 'because' || tokens[i]?.w === 'as' || tokens[i]?.w === 'but'
     const w = tokens[i + 1]?.w ?? ''
     const verb = tokens[i + 2]?.w ?? ''
+    // "Can I be seen sooner, smelly goo has started": a wish for the desk, then what is the matter.
+    if (
+      tokens[i]?.w === ',' &&
+      !/^(or|and|if|please|that|when|is|will|can|do|thanks)$/.test(w) &&
+      tokens.slice(from, i).some((t) => DESK.test(t.w))
+    )
+      return i
     if (
       connective &&
       /^(it|its|i|my|there|the|theres|he|she|her|his)$/.test(w) &&

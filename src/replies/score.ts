@@ -53,7 +53,13 @@ function weighedTags(f: Finding, context: JudgeContext, rules: UrgencyRules): Se
   const settled = tags.has('chronic') || (days !== null && days > rules.onset.rapidToDays)
   // A slow decline over years is no alarm; a change of late is.
   const ofYears = days !== null && days >= 365 && !f.onset.sudden
-  if (settled && ((!tags.has('worse') && f.course !== 'worse') || ofYears)) {
+  // Past the 90 days of a rapid loss, a decline told before any procedure is a slow one.
+  const slow =
+    context.context !== 'aftercare' &&
+    f.kind === 'hearing-loss' &&
+    !f.onset.sudden &&
+    Math.max(days ?? 0, f.onset.overDays ?? 0) > rules.onset.rapidToDays
+  if (slow || (settled && ((!tags.has('worse') && f.course !== 'worse') || ofYears))) {
     tags.add('long-standing')
     if (tags.has('chronic'))
       for (const t of ['sudden-within-30-days', 'sudden', 'new'] as const) tags.delete(t)

@@ -171,7 +171,7 @@ export function painNumbers(
         continue
       if (
         !asked &&
-        !(loose && tokens.length >= 4 && SCORE_LEAD.test(prev) && scoreEnds(tokens, s.to)) &&
+        !(loose && tokens.length >= 3 && SCORE_LEAD.test(prev) && scoreEnds(tokens, s.to)) &&
         !(
           speaksOfPain &&
           (numeral || /^(a|an|about|is|say|maybe|level|score|around|to|from|now|was|at)$/.test(prev))

@@ -22,8 +22,8 @@ export function trendSignals(
   if (last && pain !== null) {
     const before = previous.map((c) => c.pain).filter((p): p is number => p !== null)
     const latest = before.at(-1)
-    // Soreness of the first days may come and go within its mild band.
-    const mild = pain <= rules.pain.mildUpTo && withinUsualDays(context, rules)
+    // Soreness of the first days may come and go below the top of its mild band.
+    const mild = pain < rules.pain.mildUpTo && withinUsualDays(context, rules)
     if (latest !== undefined && pain - latest >= rules.painRise && !mild)
       add('pain-rising', `pain risen from ${latest} to ${pain}`)
     const run = [...before.slice(-2), pain]
@@ -41,6 +41,7 @@ export function trendSignals(
     if (
       w.tags.has('worse') &&
       !w.tags.has('rapid-4-to-90-days') &&
+      !w.tags.has('long-standing') &&
       /^(pain|hearing-loss|discharge|bleeding|dizziness|swelling|fever)$/.test(w.finding.kind)
     ) {
       add('worse-than-before', `${w.finding.kind} said to be worse`)

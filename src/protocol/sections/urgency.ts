@@ -330,19 +330,12 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       any: ['spinning', 'unsteady', 'very'],
       with: ['nausea'],
     }),
-    floor(
-      'f-dizzy-deaf-sudden',
-      'Dizziness that spins or unsteadies, with sudden or marked deafness',
-      'now',
-      NG127_FOCAL,
-      {
-        kinds: ['dizziness'],
-        any: ['spinning', 'unsteady', 'cannot-stand', 'very'],
-        with: ['hearing-loss'],
-        withAny: ['sudden', 'sudden-within-30-days', 'marked'],
-        not: ['brief', 'long-standing'],
-      },
-    ),
+    floor('f-dizzy-deaf-sudden', 'Dizziness with sudden or marked deafness', 'now', NG127_FOCAL, {
+      kinds: ['dizziness'],
+      with: ['hearing-loss'],
+      withAny: ['sudden', 'sudden-within-30-days', 'marked'],
+      not: ['brief', 'long-standing'],
+    }),
     floor('f-dizzy-deaf', 'Dizziness with new deafness', 'today', NG127_FOCAL, {
       kinds: ['dizziness'],
       with: ['hearing-loss'],

@@ -31,6 +31,13 @@ export const PICTURE_CLASSES: Record<string, string> = {
 }
 
 export const PICTURES: Concept[] = [
+  c('contraindicated-drops', 'drops|oil|them ~6 mistake|accident|wrong; you said not ~1 to', {}),
+  c(
+    'discharge',
+    'it ~2 gone|turned|went|going|looks green|yellow|brown|cloudy|creamy|mustard; yellow|green|brown crusty|crusts|weeping',
+    { tags: ['coloured'] },
+  ),
+  c('dizziness', 'keep|keeps|kept falling|toppling|collapsing', { tags: ['cannot-stand'] }),
   c(
     'facial-weakness',
     'melted|melting ~6 side|candle; candle ~4 side; one side ~4 melted|drooped|slipped|slipt|fallen|sagged|dropped; side ~3 of ~1 me ~3 smiling|smile|drooping|hanging; face|mouth|lip|smile|eyelid ~5 one|won|wan side',
@@ -115,7 +122,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'right|left|side|ear|lug|that ~2 nothing|silence|nowt|zilch; quit|quits|died|dead|shut|shutdown|closed ~1 down|off|on ~2 me|altogether|completely|totally; ear|lug|side|hearing ~3 has|is|have|just quit|packed|shut|died; thought ~4 wireless|radio|telly|phone|tv|sound ~4 off|broken|broke|dead|down|unplugged; check|checked|checking ~4 wireless|radio|telly|tv ~3 on|working|plugged',
+    'right|left|side nothing|silence|nowt|zilch; ear|lug nothing|silence; quit|quits|died|dead|shut|shutdown|closed ~1 down|off|on ~2 me|altogether|completely|totally; ear|lug|side|hearing ~3 has|is|have|just quit|packed|shut|died; thought ~4 wireless|radio|telly|phone|tv|sound ~4 off|broken|broke|dead|down|unplugged; check|checked|checking ~4 wireless|radio|telly|tv ~3 on|working|plugged',
     { tags: ['marked'] },
   ),
   c(
@@ -124,7 +131,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'sepsis-sign',
-    'rambling|rambles|ramblings|raving|babbling; not|hardly|barely|hard|difficult|can ~4 roused|rouse|rousing|woken|waken; shaking|shivering|trembling ~4 bed|teeth|uncontrollably|violently|hard ~3 rattles|rattling|shakes|shaking|chattering; calling ~2 me|wife|son ~4 dogs|dog|mother|mum|wrong ~2 name; not ~2 make|making ~2 sense; does|do|did not ~2 know|recognise ~2 me|us|who|where',
+    'rambling|rambles|ramblings|raving|babbling; not|hardly|barely|hard|difficult|can ~4 roused|rouse|rousing|woken|waken; shaking|shivering|trembling ~4 bed|teeth|uncontrollably|violently|hard ~3 rattles|rattling|shakes|shaking|chattering; calling ~2 me|wife|son ~4 dogs|dog|mother|mum|wrong ~2 name; not ~2 make|making ~2 sense; does|did not ~2 know|recognise ~2 me|us|who|where',
   ),
   c(
     'airway',
@@ -232,7 +239,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'sepsis-sign',
-    'not ~4 know|knows|tell ~3 day|year|where|who|name ~2 it?|is?|he?|she?; talking ~2 rubbish|nonsense|gibberish|people|dead; seeing ~2 things|people ~3 not; away with the fairies; skin ~4 mottled|blotchy|marbled|blue|grey|clammy|corpse; not ~3 weed|wee|peed|pee|urine|urinated ~5; no|not ~2 wee|urine|water ~3 all|since|day',
+    'not ~2 know|knows|tell ~2 day|year; talking ~2 rubbish|nonsense|gibberish|people|dead; seeing ~2 things|people ~3 not; away with the fairies; skin ~4 mottled|blotchy|marbled|blue|grey|clammy|corpse; not ~3 weed|wee|peed|pee|urine|urinated ~5; no|not ~2 wee|urine|water ~3 all|since|day',
   ),
 ]
 
