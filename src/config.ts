@@ -17,24 +17,26 @@ function defaultData(): string {
   return open ? inClone : join('/var/lib/foreaft', createHash('sha256').update(top).digest('hex').slice(0, 8))
 }
 
-const truth = z.enum(['yes', 'no']).transform((value) => value === 'yes')
+const word = z.string().min(1, 'is empty: give it a value or leave it out')
+const truth = z.enum(['yes', 'no'], 'must be yes or no').transform((value) => value === 'yes')
 const url = (protocols: RegExp, what: string) =>
   z.string().refine((value) => URL.canParse(value) && protocols.test(new URL(value).protocol), what)
 
 const environment = z.object({
-  FOREAFT_DATA: z.string().min(1).optional(),
-  FOREAFT_HOST: z.string().min(1).default('127.0.0.1'),
-  FOREAFT_PORT: z.coerce
-    .number()
-    .int('must be a whole number')
-    .min(0)
-    .max(65535, 'must be 0 to 65535')
+  FOREAFT_DATA: word.optional(),
+  FOREAFT_HOST: word.default('127.0.0.1'),
+  FOREAFT_PORT: z
+    .string()
+    .refine((text) => /^\d{1,5}$/.test(text) && Number(text) >= 1 && Number(text) <= 65_535, {
+      error: 'must be a whole number from 1 to 65535',
+    })
+    .transform(Number)
     .default(4180),
   FOREAFT_PUBLIC_URL: url(/^https?:$/, 'must be an http or https address').optional(),
   FOREAFT_DEMO: truth.default(true),
-  FOREAFT_KEYS: z.string().min(1).optional(),
-  FOREAFT_SPOOL: z.string().min(1).optional(),
-  FOREAFT_BACKUPS: z.string().min(1).optional(),
+  FOREAFT_KEYS: word.optional(),
+  FOREAFT_SPOOL: word.optional(),
+  FOREAFT_BACKUPS: word.optional(),
   DATABASE_URL: url(/^postgres(ql)?:$/, 'must start with postgres://').optional(),
   DATABASE_SERVICE_URL: url(/^postgres(ql)?:$/, 'must start with postgres://').optional(),
 })

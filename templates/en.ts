@@ -107,7 +107,7 @@ export const messages = {
   'plan-none-needed': {
     purpose: 'Nothing fits before the visit, or the protocol asks for no drops.',
     audience: 'patient',
-    text: '{clinic}: You do not need ear drops before your visit on {when}. Please put nothing in your ears. Questions? Reply to this text.',
+    text: '{clinic}: Please use no ear drops before your visit on {when}, and put nothing else in your ears. Questions? Reply to this text.',
     cautions: [],
     safety: 'Says plainly what to do, so that silence is not read as forgotten advice.',
     reviewed: null,

@@ -16,7 +16,7 @@ import { Trouble } from '../trouble.ts'
 import { getPatient, getVisit, type Patient, setRisks, type Visit } from '../visits/store.ts'
 import { raiseConcern } from './concerns.ts'
 import { type Flow, tell } from './context.ts'
-import { makePlan } from './plans.ts'
+import { allowedAt, makePlan } from './plans.ts'
 
 /** Nearer than this a reminder would follow the question too closely. */
 const REMIND_FROM_HOURS = 12
@@ -73,7 +73,8 @@ async function remindOfHistory(
   deadline: Temporal.Instant,
   questionId: string | null,
 ): Promise<void> {
-  const left = flow.now.until(deadline).total('hours')
+  const asked = allowedAt(flow, flow.now)
+  const left = asked.until(deadline).total('hours')
   if (left < REMIND_FROM_HOURS) return
   await tell(
     flow,
@@ -84,7 +85,7 @@ async function remindOfHistory(
       dedupe: `screening-reminder/${visit.visitId}/${visit.version}`,
       visitId: visit.visitId,
       questionId,
-      dueAt: flow.now.add({ minutes: Math.round(left * 30) }),
+      dueAt: asked.add({ minutes: Math.round(left * 30) }),
       expiresAt: deadline,
     },
   )

@@ -8,7 +8,7 @@ import { readdressMessages } from '../messages/send.ts'
 import { cancelMessages, withdrawQuestions } from '../messages/store.ts'
 import { whenWords } from '../messages/words.ts'
 import { proposedMove, releaseSlots, settleMove, waitingMoves } from '../softening/moves/store.ts'
-import { getScreening, saveScreening } from '../softening/store.ts'
+import { getScreening, type Screening, saveScreening } from '../softening/store.ts'
 import { Trouble } from '../trouble.ts'
 import type { RowProblem, VisitRow } from '../visits/columns.ts'
 import { readVisits } from '../visits/csv.ts'
@@ -121,12 +121,27 @@ export async function followMove(flow: Flow, visit: Visit, patient: Patient, mov
     await remindOfVisit(flow, visit, patient)
   }
   const screening = await getScreening(flow, visit.visitId)
-  if (!screening || screening.status === 'cancelled') return await askHistory(flow, visit, patient)
-  const open = screening.status === 'asked' || screening.status === 'asked-again'
-  if (open && moved) return await askHistory(flow, visit, patient)
-  if (screening.outcome?.settled || screening.status === 'overdue') {
-    if (screening.outcome) await makePlan(flow, visit, patient, screening.outcome, { changed: true })
+  const wanted = flow.rules.softening.plan.purposes.value.includes(visit.purpose)
+  if (!isToCome(flow, visit) || (!wanted && !(screening && isAnswered(screening)))) {
+    await cancelPlan(flow, visit.visitId)
+    if (screening && !isAnswered(screening)) await leaveHistory(flow, visit)
+    return
   }
+  if (!screening || screening.status === 'cancelled') return await askHistory(flow, visit, patient)
+  if (screening.outcome && isAnswered(screening))
+    return void (await makePlan(flow, visit, patient, screening.outcome, { changed: true }))
+  // A new time is a new chance to answer, also for a history that stayed without an answer.
+  if (moved) await askHistory(flow, visit, patient)
+}
+
+const isAnswered = ({ status, outcome }: Screening): boolean =>
+  status !== 'overdue' && outcome?.settled === true
+
+/** Drops are not for this visit any more, so nobody is asked, nor told that an answer is missing. */
+async function leaveHistory(flow: Flow, visit: Visit): Promise<void> {
+  await saveScreening(flow, visit.visitId, { status: 'cancelled' })
+  await withdrawQuestions(flow, { visitId: visit.visitId, kinds: ['screening'] })
+  await endDeskItems(flow, visit.visitId, ['no-history', 'history-unclear'])
 }
 
 const KEEP_ON_MOVE = [
