@@ -31,6 +31,29 @@ export const PICTURE_CLASSES: Record<string, string> = {
 }
 
 export const PICTURES: Concept[] = [
+  c(
+    'facial-weakness',
+    'not ~2 hold|keep ~4 mouth|lips; runs|run|drips|falls|comes ~2 off|down|out ~2 chin|corner|side ~4 left|right|side|one; @facepart|eyebrow|brow ~6 lower|higher|follow|level; lip|eyebrow|cheek|mouth|eyelid ~3 not ~2 follow|answer|listen|match|join; face ~4 pie|pudding|dough|putty|wax ~5 side',
+  ),
+  c(
+    'dizziness',
+    'head ~3 like ~3 washing ~1 machine|whirlpool|spin; like ~3 washing machine; on ~1 spin ~1 cycle; cartwheeling|somersaulting|pirouetting',
+    {
+      tags: ['spinning'],
+    },
+  ),
+  c('collapse', 'had|having|have|has ~4 fit|fits|seizure|convulsion|turn'),
+  c('self-harm', 'wish ~3 never|not ~1 woken|wake|woke|born|been; wish ~3 not ~2 wake|woken|here'),
+  c(
+    'hearing-loss',
+    'ear ~6 gone|went|is dead|deaf|quiet|silent; gone|went from ~2 hearing ~3 nothing|none|nowt; hearing|hear nothing|nowt; from hearing ~3 to ~2 nothing',
+    { tags: ['marked'] },
+  ),
+  c(
+    'pain',
+    'stabbed|stabbing|knifed|skewered|drilled|kicked ~3 ear|head|lug; hurting|hurts|aching|sore|throbbing like ~1 billyo|billio|mad|hell|fury|anything|stink|crazy|blazes|the|a|nobody; can|could not ~3 open|move|chew|eat|touch|bear|bite|lift ~6 pain; not ~2 chew|eat|open|bite ~5 ear|jaw|mouth',
+    { severity: 8 },
+  ),
   c('contraindicated-drops', 'drops|oil|them ~6 mistake|accident|wrong; you said not ~1 to', {}),
   c(
     'discharge',
