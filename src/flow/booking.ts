@@ -95,7 +95,7 @@ export async function bookNeeded(flow: Flow, { needed, slotId, item, staffId }: 
     slot?.status !== 'open' ||
     slot.minutes < needed.minutes ||
     Temporal.Instant.compare(slot.startAt, flow.now) <= 0 ||
-    (await isBooked(flow, { ...slot, minutes: needed.minutes }, []))
+    (await isBooked(flow, { ...slot, minutes: needed.minutes, patientId: needed.patientId }, []))
   )
     throw new Trouble('That time is no longer free: choose another.')
   const visit = await bookVisit(flow, {

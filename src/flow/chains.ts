@@ -161,10 +161,14 @@ export async function moveTogether(flow: Flow, exchanges: Exchange[], staffId: s
   )
   const ids = inOrder.map(({ visitId }) => visitId)
   for (const one of inOrder) {
-    const { minutes } = of(one)
+    const { minutes, patientId } = of(one)
     const slot = slots.find(({ slotId }) => slotId === one.slotId)
     const free = one.slotId === null || (slot?.status === 'open' && slot.minutes >= minutes)
-    if (!free || (await isBooked(flow, { ...one, minutes }, ids)) || inOrder.some((b) => clash(one, b, of)))
+    if (
+      !free ||
+      (await isBooked(flow, { ...one, minutes, patientId }, ids)) ||
+      inOrder.some((b) => clash(one, b, of))
+    )
       throw new Trouble('One of these times is no longer free: look at the week again.')
   }
   for (const { visitId } of inOrder) await withdrawMove(flow, visitId)
@@ -221,7 +225,7 @@ export async function moveTogether(flow: Flow, exchanges: Exchange[], staffId: s
 }
 
 const overlap = (a: Place & { minutes: number }, b: Place & { minutes: number }): boolean =>
-  a.practitionerId === b.practitionerId &&
+  (a.practitionerId === b.practitionerId || (a.room !== null && a.room === b.room)) &&
   Temporal.Instant.compare(a.startAt, b.startAt.add({ minutes: b.minutes })) < 0 &&
   Temporal.Instant.compare(b.startAt, a.startAt.add({ minutes: a.minutes })) < 0
 

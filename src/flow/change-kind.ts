@@ -50,7 +50,7 @@ export async function changeKind(
     if (change.minutes <= visit.minutes || change.minutes > 240)
       throw new Trouble('Give a length longer than now, 240 minutes at most.')
     if (await isBooked(flow, more, [visitId]))
-      throw new Trouble('The next visit of this practitioner is in the way.')
+      throw new Trouble('The next visit of this practitioner, in this room or of this patient is in the way.')
     await useOpenTime(flow, visit, change.minutes)
     const longer = await changeVisit(flow, visit, { minutes: change.minutes })
     await endDeskItems(flow, visitId, ['more-time'])

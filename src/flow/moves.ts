@@ -61,10 +61,7 @@ export async function proposeMove(
     (slot) => slot.status === 'open' && slot.minutes >= visit.minutes && isFuture(flow, slot.startAt),
   )
   if (free.length !== slotIds.length) throw new Trouble(BUSY)
-  for (const { practitionerId, startAt } of free) {
-    if (await isBooked(flow, { practitionerId, startAt, minutes: visit.minutes }, [visitId]))
-      throw new Trouble(BUSY)
-  }
+  for (const slot of free) if (await isBooked(flow, timeIn(slot, visit), [visitId])) throw new Trouble(BUSY)
   const choices: MoveChoice[] = free
     .toSorted((a, b) => Temporal.Instant.compare(a.startAt, b.startAt))
     .map(({ slotId, startAt, practitionerId }) => ({
@@ -129,6 +126,12 @@ const NOT_ASKED: Record<Skipped, string> = {
   already: 'This patient was asked about these times just now.',
 }
 
+/** What this visit would take up in that open time. */
+const timeIn = (
+  { practitionerId, startAt, room }: Slot,
+  { minutes, patientId }: Pick<Visit, 'minutes' | 'patientId'>,
+): WantedTime => ({ practitionerId, startAt, minutes, room, patientId })
+
 const isFuture = (flow: Flow, at: Temporal.Instant): boolean => Temporal.Instant.compare(at, flow.now) > 0
 
 export type MoveAnswer = 'accepted' | 'declined' | 'too-late'
@@ -164,7 +167,7 @@ export async function answerMove(flow: Flow, moveId: string, chosen: number | nu
   if (
     slot?.status !== 'held' ||
     slot.heldBy !== moveId ||
-    (await isBooked(flow, { ...slot, minutes: visit.minutes }, [visit.visitId]))
+    (await isBooked(flow, timeIn(slot, visit), [visit.visitId]))
   ) {
     await settleMove(flow, moveId, 'expired')
     await releaseSlots(flow, moveId)
@@ -245,14 +248,26 @@ async function answered(
   })
 }
 
-/** Whether this practitioner has a booked visit but these at that time; asked under the practitioner's own lock. */
-export async function isBooked(
-  flow: Flow,
-  at: { practitionerId: string; startAt: Temporal.Instant; minutes: number },
-  exceptVisits: string[],
-): Promise<boolean> {
-  await flow.tx.execute(sql`select pg_advisory_xact_lock(hashtextextended(${at.practitionerId}, 7))`)
-  const rows = await flow.tx.execute(sql`select 1 from visit where practitioner_id = ${at.practitionerId}
+/** A time that a visit is to have; with a room where one is named, and the patient where one is known. */
+export interface WantedTime {
+  practitionerId: string
+  startAt: Temporal.Instant
+  minutes: number
+  room: string | null
+  patientId: string | null
+}
+
+/**
+ * Whether the practitioner, the room or the patient has a booked visit but these at that time; asked under a lock
+ * of each of the three, so that two who want overlapping times queue.
+ */
+export async function isBooked(flow: Flow, at: WantedTime, exceptVisits: string[]): Promise<boolean> {
+  const { practitionerId, room, patientId } = at
+  const locks = [practitionerId, room && `${flow.clinicId} ${room}`, patientId].flatMap((key) => key ?? [])
+  for (const key of locks)
+    await flow.tx.execute(sql`select pg_advisory_xact_lock(hashtextextended(${key}, 7))`)
+  const rows = await flow.tx.execute(sql`select 1 from visit
+    where (practitioner_id = ${practitionerId} or room = ${room} or patient_id = ${patientId})
     and status = 'booked'
     and not (visit_id = any(${sql.param(`{${exceptVisits.join(',')}}`)}::uuid[]))
     and tstzrange(start_at, start_at + minutes * interval '1 minute')
@@ -271,7 +286,7 @@ export async function moveNow(flow: Flow, visitId: string, slotId: string, staff
     !patient ||
     slot?.status !== 'open' ||
     slot.minutes < visit.minutes ||
-    (await isBooked(flow, { ...slot, minutes: visit.minutes }, [visitId]))
+    (await isBooked(flow, timeIn(slot, visit), [visitId]))
   ) {
     throw new Trouble(BUSY)
   }

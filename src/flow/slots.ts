@@ -16,20 +16,20 @@ export type SlotOutcome = 'opened' | 'there-already' | 'past' | 'overlaps' | 'bo
 export async function openTime(flow: Flow, row: SlotRow): Promise<SlotOutcome> {
   if (Temporal.Instant.compare(row.start, flow.now) <= 0) return 'past'
   const practitionerId = await putPractitioner(flow, row.practitioner)
-  const at = { practitionerId, startAt: row.start, minutes: row.minutes }
-  if (await isBooked(flow, at, [])) return 'booked'
+  const at = { practitionerId, startAt: row.start, minutes: row.minutes, room: row.room }
+  if (await isBooked(flow, { ...at, patientId: null }, [])) return 'booked'
   const span = { practitionerId, from: row.start, to: row.start.add({ minutes: row.minutes }) }
   const there = await slotsIn(flow, span)
   if (there.some(({ startAt, minutes }) => startAt.equals(row.start) && minutes === row.minutes))
     return 'there-already'
   if (there.length > 0) return 'overlaps'
-  return (await addSlot(flow, { ...at, room: row.room })) ? 'opened' : 'there-already'
+  return (await addSlot(flow, at)) ? 'opened' : 'there-already'
 }
 
 export const SLOT_TROUBLE: Record<'past' | 'overlaps' | 'booked', string> = {
   past: 'has passed: give a time to come',
   overlaps: 'overlaps another open time of this practitioner: take one of the two away',
-  booked: 'lies over a booked visit of this practitioner: choose another time',
+  booked: 'lies over a booked visit of this practitioner, or in this room: choose another time',
 }
 
 export interface SlotReport {

@@ -10,7 +10,17 @@ import { type Exchange, moveTogether, waitForPlace } from './chains.ts'
 import { changeKind } from './change-kind.ts'
 import type { Flow } from './context.ts'
 import { ANSWER_HOURS, MOST_CHOICES, proposeMove } from './moves.ts'
-import { answersFor, bestPlan, isAhead, loadWeek, NOTICE_HOURS, slotAt, visitOf, type Week } from './week.ts'
+import {
+  answersFor,
+  bestPlan,
+  isAhead,
+  loadWeek,
+  NOTICE_HOURS,
+  namedRoom,
+  slotAt,
+  visitOf,
+  type Week,
+} from './week.ts'
 
 /** How an accepted action is carried out. */
 export type Way =
@@ -192,7 +202,7 @@ export async function acceptTogether(
         visitId: visit.visitId,
         startAt: Temporal.Instant.from(planned.start),
         practitionerId: byName.get(planned.practitioner) ?? visit.practitionerId,
-        room: planned.room,
+        room: namedRoom(planned.room),
         slotId: slotAt(week, planned, planned.minutes)?.slotId ?? null,
       })
   }

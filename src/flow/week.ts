@@ -110,11 +110,18 @@ export function costsOf(costs: SofteningRules['readiness']['costs']) {
   }
 }
 
+/** Where some rooms are named and one is not, it is its practitioner's own and stands in nobody's way. */
+const ROOM_OF = 'room of '
+
+/** The room of a planned visit as it is stored: null where none is named. */
+export const namedRoom = (room: string | null): string | null => (room?.startsWith(ROOM_OF) ? null : room)
+
 async function inputOf(flow: Flow, week: Week, listed: readonly Slot[]): Promise<MovesInput> {
   const ready = await readinessOf(flow, week)
   const name = (id: string): string => week.practitioners.get(id) ?? id
-  const roomed = [...week.visits, ...week.free].every(({ room }) => room !== null)
-  const room = (of: { room: string | null }) => (roomed && of.room !== null ? { room: of.room } : {})
+  const anyRoom = [...week.visits, ...week.free].some(({ room }) => room !== null)
+  const room = (of: { room: string | null; practitionerId: string }) =>
+    anyRoom ? { room: of.room ?? `${ROOM_OF}${of.practitionerId}` } : {}
   return {
     now: flow.now.toString(),
     zone: flow.clinic.zone,

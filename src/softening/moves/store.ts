@@ -77,7 +77,7 @@ export function openSlots(
     .orderBy(asc(slot.startAt))
 }
 
-/** Open slots in which no booked visit of their practitioner lies, in order. */
+/** Open slots in which no booked visit of their practitioner lies, nor one in their room, in order. */
 export function freeSlots(
   { tx }: Pick<Scope, 'tx'>,
   from: Temporal.Instant,
@@ -91,7 +91,7 @@ export function freeSlots(
         eq(slot.status, 'open'),
         gt(slot.startAt, from),
         lte(slot.startAt, to),
-        sql`not exists (select 1 from visit v where v.practitioner_id = ${slot.practitionerId} and v.status = 'booked'
+        sql`not exists (select 1 from visit v where (v.practitioner_id = ${slot.practitionerId} or v.room = ${slot.room}) and v.status = 'booked'
           and tstzrange(v.start_at, v.start_at + v.minutes * interval '1 minute')
            && tstzrange(${slot.startAt}, ${slot.startAt} + ${slot.minutes} * interval '1 minute'))`,
       ),
