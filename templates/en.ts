@@ -9,9 +9,10 @@ export const messages = {
   'screening-invitation': {
     purpose: 'A removal visit was booked: the short history is asked before any drops.',
     audience: 'patient',
-    text: '{clinic}: You have a visit on {when}. First we need to ask about your ears. Please use no ear drops until we tell you. Answer here: {link} or reply to the texts that we send next. We are not an emergency service. To end our texts, reply STOP.',
+    text: '{clinic}: You have a visit on {when}. First we need to ask about your ears. Please use no ear drops until we tell you. Answer here: {link} or reply to the texts that we send next. We write to you about your visit, and keep what you tell us with your notes. If you go on, you say that this is fine. You can stop our texts at any time: reply STOP. We are not an emergency service.',
     cautions: ['no-drops', 'not-emergency', 'how-to-stop'],
-    safety: 'Says that no drops are advised yet, since the history may forbid them.',
+    safety:
+      'Says that no drops are advised yet, since the history may forbid them. Holds the words of consent in force.',
     reviewed: null,
   },
   'screening-question': {

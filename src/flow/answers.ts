@@ -4,6 +4,7 @@ import { answerCheck } from '../aftercare/store.ts'
 import type { reply } from '../database/schema.ts'
 import type { Question } from '../messages/store.ts'
 import { cancelMessages, closeQuestion } from '../messages/store.ts'
+import { recordConsent } from '../privacy/consent.ts'
 import type { Reading } from '../replies/types.ts'
 import { answersFromHistory, noToAll } from '../softening/screening.ts'
 import { getScreening } from '../softening/store.ts'
@@ -150,6 +151,8 @@ async function history(flow: Flow, answering: Answering, question: Question): Pr
   // A wish for another time or for a call says nothing of ears; with a bare "no" in it, a human reads which.
   const wishes = reading.reschedule || reading.callMe
   if (wishes && kindsTold(reading).length === 0) return reading.yesNo === null
+  // The words of consent stand in the invitation that this answers.
+  await recordConsent(flow, patient.patientId, { how: 'text' })
   const said = screeningAnswers(flow, reading, question)
   // A NONE to the rest of the list says nothing of what was told before it.
   const before = new Set((await getScreening(flow, visit.visitId))?.answers.map((one) => one.question))

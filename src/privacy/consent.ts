@@ -21,8 +21,8 @@ const given = z.array(
   z.object({
     version: z.number(),
     at: z.string(),
-    /** On the first page of a link, where the words stand; or told at the desk. */
-    how: z.enum(['page', 'desk']),
+    /** On the first page of a link or in the first text, where the words stand; or told at the desk. */
+    how: z.enum(['page', 'text', 'desk']),
     by: z.string().nullable(),
   }),
 )

@@ -48,7 +48,7 @@ const withoutWho = (row: Row): Row => ({
   what: row.action,
 })
 
-const HIDDEN = /(^|_)(id|seq|dedupe|version|key|ref|by|staff)$/
+const HIDDEN = /(^|_)(id|seq|dedupe|version|key|ref|by|staff)$|[a-z]Ids?$/
 
 /** Plain text: one block a row, times in the clinic's zone; ids and empty fields are left out (the data has them). */
 export function copyAsText(copy: PatientCopy, zone: string): string {

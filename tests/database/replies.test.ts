@@ -11,6 +11,7 @@ import { inFlow } from '../../src/flow/context.ts'
 import { proposeMove } from '../../src/flow/moves.ts'
 import { handleReply } from '../../src/flow/replies.ts'
 import { receive } from '../../src/messages/inbound.ts'
+import { consentsOf, currentConsent } from '../../src/privacy/consent.ts'
 import { currentPlan, doseDayRows, getScreening } from '../../src/softening/store.ts'
 import { importRows, messagesOf, openSlot, runJobs, staffClinic, visitAndPatient } from '../support/clinic.ts'
 import { testDatabase } from '../support/database.ts'
@@ -55,7 +56,14 @@ const textsTo = async (ref: string) => {
 test('NONE to the history plans the drops; the evening answer counts for its own day, also when it is late', async () => {
   const mobile = await book('D1', '2026-03-07T10:00')
   expect((await text(mobile, 'NONE')).urgency).toBe('none')
-  const { visit } = await visitAndPatient(service, clinicId, 'D1')
+  const { visit, patient } = await visitAndPatient(service, clinicId, 'D1')
+  // The invitation held the words in force, so the answer is recorded as consent to them.
+  expect((await textsTo('D1')).find((one) => one.kind === 'screening-invitation')?.body).toContain(
+    currentConsent.words,
+  )
+  expect(await inClinic(service, clinicId, (scope) => consentsOf(scope, patient.patientId))).toMatchObject([
+    { version: currentConsent.version, how: 'text' },
+  ])
   const plan = await inFlow(service, clinicId, (flow) => currentPlan(flow, visit.visitId))
   expect(plan?.status).toBe('active')
   const first = plan?.plan.days[0] as string

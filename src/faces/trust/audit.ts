@@ -180,7 +180,7 @@ ${
     ? html`<p>Nothing is noted.</p>`
     : html`<ul>${consents.map(
         (one) =>
-          html`<li>${one.at.slice(0, 16).replace('T', ' ')} (UTC), ${one.how === 'page' ? 'on the first page of a link' : `told at the desk${one.by ? ` to ${nameOf(one.by)}` : ''}`}: “${CONSENT_WORDS.find(({ version }) => version === one.version)?.words ?? ''}”</li>`,
+          html`<li>${one.at.slice(0, 16).replace('T', ' ')} (UTC), ${one.how === 'page' ? 'on the first page of a link' : one.how === 'text' ? 'by answering the first text' : `told at the desk${one.by ? ` to ${nameOf(one.by)}` : ''}`}: “${CONSENT_WORDS.find(({ version }) => version === one.version)?.words ?? ''}”</li>`,
       )}</ul>`
 }
 <h3>All entries</h3>
