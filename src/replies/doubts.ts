@@ -85,7 +85,14 @@ export function addDoubts(
   if (r.wrongNumber) doubt('u-wrong-number', null)
   contradictions(r, doubt)
   // A bare answer without exactly one question.
-  const isBare = (state.bare !== null || r.number !== null || isBareSide(tokens)) && r.doses === null
+  const saysMore =
+    has(tokens, cues.noToAll) ||
+    findAll(tokens, cues.well).some((m) => m.used.some((u) => !tokens[u]?.emoji && tokens[u]?.w !== 'ok'))
+  const onlyOk = words.length === 1 && words[0]?.w === 'ok'
+  const isBare =
+    (onlyOk || state.bare !== null || r.number !== null || isBareSide(tokens)) &&
+    r.doses === null &&
+    !saysMore
   const emptyOfMeaning =
     r.findings.length === 0 &&
     r.history.length === 0 &&
@@ -100,6 +107,8 @@ export function addDoubts(
     isBare &&
     emptyOfMeaning &&
     r.number !== null &&
+    state.bare === null &&
+    !has(tokens, cues.noToAll) &&
     state.only &&
     state.only.kind !== 'pain' &&
     state.only.kind !== 'doses' &&
@@ -125,6 +134,8 @@ export function addDoubts(
     for (const m of findAll(tokens, cues.vague)) {
       if (m.fuzzy || m.used.some((u) => owned.has(u)) || longAgo.has(layout.clause[m.from])) continue
       if (vagueButFine(tokens, layout, m.from, m.to, r)) continue
+      // A thumb down answers a question about the drops.
+      if (tokens[m.from]?.w === 'emoji-no' && /^(doses|softened)$/.test(q?.kind ?? '')) continue
       doubt('u-vague', spanOf(m.from, m.to))
     }
   }
@@ -148,7 +159,7 @@ function isSocialQuestion(tokens: readonly Token[], q: { from: number; to: numbe
     .filter((t) => t.kind !== 'mark')
     .map((t) => t.w)
     .join(' ')
-  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|may i say.*|is that you.*|am i right|shall we|did i)$/.test(
+  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|how many times did .*|did you put .*|q how many times .*|may i say.*|is that you.*|am i right|shall we|did i)$/.test(
     w,
   )
 }
@@ -315,7 +326,7 @@ function unexplained(
 }
 
 const LOGISTIC =
-  /^(park|parking|appointment|appt|bus|train|bring|address|postcode|open|opening|close|late|o'clock|oclock|where|directions|entrance|upstairs|lift|batteries|pay|cost|owe|charge|price|wheelchair|booked|booking|visit|date|still|confirm|taxi)$/
+  /^(time|door|close|shut|near|daughter|son|wife|husband|lady|same|nurse|park|parking|appointment|appt|bus|train|bring|address|postcode|open|opening|close|late|o'clock|oclock|where|directions|entrance|upstairs|lift|batteries|pay|cost|owe|charge|price|wheelchair|booked|booking|visit|date|still|confirm|taxi)$/
 
 const CLINICAL =
   /^(ear|ears|drops|drop|oil|olive|almond|pain|hurt|bleed|bleeding|blood|swim|swimming|fly|flying|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|sore|infection|deaf|worse|better|hear)$/
@@ -323,6 +334,13 @@ const CLINICAL =
 /** A question about the way, the time or the bill: reception answers it, no clinician need read it. */
 export function isLogistic(tokens: readonly Token[], q: { from: number; to: number }): boolean {
   const w = tokens.slice(q.from, q.to).map((t) => t.w)
+  // "How much for two ears" asks for the bill.
+  if (
+    w.some((x) => /^(cost|price|pay|charge|much)$/.test(x)) &&
+    w.some((x) => /^(how|what)$/.test(x)) &&
+    !w.some((x) => /^(blood|pain|bleed|bleeding|pus|discharge|oil|drops)$/.test(x))
+  )
+    return true
   const times = tokens.slice(q.from, q.to).some((t) => t.kind === 'number' || t.w === 'ordinal')
   return (
     (w.some((x) => LOGISTIC.test(x)) || (times && w.includes('still'))) && !w.some((x) => CLINICAL.test(x))

@@ -377,6 +377,8 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
                 cue.AUX.has(next) ||
                 (t.w === 'which' && /^(ear|side|one)$/.test(next)) ||
                 next === 'long' ||
+                (t.w === 'what' && next === 'time') ||
+                (t.w === 'which' && next === 'door') ||
                 next === 'happens' ||
                 next === 'about' ||
                 next === 'if' ||
