@@ -1,6 +1,7 @@
 /** From the configuration to a migrated database: the clinic's own server, or the embedded one. */
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
+import { setTimeout as sleep } from 'node:timers/promises'
 import type { Sql } from 'postgres'
 import type { Clock } from '../clock.ts'
 import type { Config } from '../config.ts'
@@ -103,9 +104,15 @@ async function checkKeys(owner: Sql, { keys, data }: Config): Promise<void> {
     )
 }
 
+const ANSWER_SECONDS = 10
+
 async function answers(owner: Sql, url: string): Promise<void> {
   try {
-    await owner`select 1`
+    // The driver's own limit leaves the first query waiting where packets are dropped.
+    const late = sleep(ANSWER_SECONDS * 1000, undefined, { ref: false }).then(() => {
+      throw new Error(`nothing came back within ${ANSWER_SECONDS} seconds`)
+    })
+    await Promise.race([owner`select 1`, late])
   } catch (error) {
     await owner.end({ timeout: 1 })
     throw new Trouble(
