@@ -1,14 +1,5 @@
 /** The reader: one reply to one reading. Pure, deterministic, in time linear in the length of the text. */
-import {
-  has,
-  readDoses,
-  readSoftened,
-  saysWrongNumber,
-  wantsCall,
-  wishesMove,
-  wishesStart,
-  wishesStop,
-} from './answers.ts'
+import { has, readDoses, readSoftened } from './answers.ts'
 import { assemble } from './assemble.ts'
 import { answer, bareAnswer, bareNumber, leadingAnswer } from './bare-answers.ts'
 import { type Layout, layOut } from './clauses.ts'
@@ -23,6 +14,7 @@ import { findHistory, type HistoryMention, historyItems } from './screening.ts'
 import { sideAnswer } from './sides.ts'
 import type { Doubt, Finding, Question, ReadInput, Reading, Span } from './types.ts'
 import { cues, spell } from './vocabulary.ts'
+import { saysWrongNumber, wantsCall, wishesMove, wishesStart, wishesStop } from './wishes.ts'
 
 /** The same doubt is named this often in one reply; more tell a reader nothing. */
 const MAX_DOUBTS = 20

@@ -1,0 +1,214 @@
+/** What the whole reply adds to its findings: pain scores, temperatures, lost sleep, growth, echoes. */
+import type { Case } from './assemble.ts'
+import type { Mention } from './concepts.ts'
+import { painNumbers } from './severity.ts'
+import type { Course, Finding, FindingKind, Polarity } from './types.ts'
+
+/** Gives pain its score; returns a new finding where only the number tells of the pain. */
+export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mention }[]): Finding | null {
+  const { tokens, layout } = c
+  const pains = trail.filter((x) => x.finding.kind === 'pain')
+  const only = c.openQuestions.length === 1 ? c.openQuestions[0] : undefined
+  const asked = only?.kind === 'pain'
+  const painful = new Set(pains.map((x) => layout.sentence[x.mention.from]))
+  for (const [i, t] of tokens.entries())
+    if (/^(scale|score|level)$/.test(t.w)) painful.add(layout.sentence[i])
+  const inSentence = (s: number) => painful.has(s)
+  const loose = c.openQuestions.length === 0 && !c.softening
+  const numbers = painNumbers(tokens, layout, asked, loose, inSentence)
+  if (numbers.now === null && numbers.before !== null) {
+    // A score of the past only: it stays with what is said now.
+    const f = pains.find((x) => x.finding.polarity === 'affirmed')?.finding
+    if (f && f.course === 'worse' && !f.severity) f.severity = { value: numbers.before, how: 'said' }
+    return null
+  }
+  if (numbers.now === null || !numbers.span) return null
+  const start = tokens[numbers.span.from]?.start ?? 0
+  const end = tokens[numbers.span.to - 1]?.end ?? start
+  const target =
+    pains.find((x) => x.finding.polarity === 'affirmed') ??
+    pains.find((x) => x.finding.polarity !== 'someone-else' && x.finding.polarity !== 'hypothetical')
+  const course: Course | null =
+    numbers.before === null
+      ? null
+      : numbers.now > numbers.before
+        ? 'worse'
+        : numbers.now < numbers.before
+          ? 'better'
+          : 'same'
+  if (target) {
+    const f = target.finding
+    if (numbers.now === 0) {
+      if (f.polarity === 'affirmed') f.polarity = numbers.before ? 'past' : 'denied'
+      return null
+    }
+    f.severity = { value: numbers.now, how: 'said' }
+    if (f.polarity === 'past' && f.course === 'gone') return null
+    if (f.polarity === 'denied' || f.polarity === 'past') f.polarity = 'affirmed'
+    if (course) f.course = course
+    if (course === 'worse' && !f.tags.includes('worse')) f.tags.push('worse')
+    return null
+  }
+  const polarity: Polarity = numbers.now === 0 ? 'denied' : 'affirmed'
+  const finding: Finding = {
+    kind: 'pain',
+    flag: 'pain',
+    start,
+    end,
+    words: c.text.slice(start, end),
+    side: null,
+    severity: { value: numbers.now, how: 'said' },
+    onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
+    course,
+    polarity,
+    tags: course === 'worse' ? ['worse'] : [],
+  }
+  return finding
+}
+
+const HOT = 37.8
+const VERY_HOT = 39
+
+/** "temp 38.6", "38 point 9 on the thermometer", "101 fahrenheit": fever or the denial of it. */
+export function applyTemperature(c: Case, findings: Finding[]) {
+  const { tokens } = c
+  for (const [i, t] of tokens.entries()) {
+    if (t.kind !== 'number') continue
+    let value = t.value
+    let to = i + 1
+    if (tokens[to]?.w === 'point' && tokens[to + 1]?.kind === 'number') {
+      value += (tokens[to + 1]?.value ?? 0) / 10
+      to += 2
+    }
+    if (value >= 98 && value <= 107) value = ((value - 32) * 5) / 9
+    if (value < 35 || value > 43 || tokens[to]?.w === 'out') continue
+    const named = tokens
+      .slice(Math.max(0, i - 5), to + 5)
+      .some((x) =>
+        /^(temp|temperature|thermometer|fever|degrees|degree|c|celsius|hot|burning|shivering|shivery)$/.test(
+          x.w,
+        ),
+      )
+    if (!named && Number.isInteger(t.value)) continue
+    const start = t.start
+    const end = tokens[to - 1]?.end ?? t.end
+    const hot = value >= HOT
+    for (const f of findings.filter(
+      (x) => x.kind === 'fever' && (x.polarity === 'affirmed' || x.polarity === 'denied'),
+    )) {
+      if (!hot && /temp|thermo/i.test(f.words)) f.polarity = 'denied'
+      if (hot && value >= VERY_HOT && !f.tags.includes('high')) f.tags.push('high')
+      if (hot && f.polarity === 'denied') f.polarity = 'affirmed'
+    }
+    if (findings.some((x) => x.kind === 'fever')) return
+    findings.push({
+      kind: 'fever',
+      flag: 'fever',
+      start,
+      end,
+      words: c.text.slice(start, end),
+      side: null,
+      severity: null,
+      onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
+      course: null,
+      polarity: hot ? 'affirmed' : 'denied',
+      tags: value >= VERY_HOT ? ['high'] : [],
+    })
+    return
+  }
+}
+
+/** Pain that robs of sleep is strong, wherever in the reply that is said. */
+export function applyLostSleep(c: Case, findings: Finding[]) {
+  const w = c.tokens.map((t) => t.w)
+  const lost = w.some(
+    (v, i) =>
+      (/^(sleep|sleeping|slept|wink)$/.test(v) &&
+        w
+          .slice(Math.max(0, i - 4), i)
+          .some((x) => /^(not|no|never|hardly|barely|without|little)$/.test(x))) ||
+      (v === 'awake' && w.slice(i + 1, i + 4).includes('night')) ||
+      (v === 'up' && w[i + 1] === 'all' && w[i + 2] === 'night') ||
+      (v === 'woke' && w[i + 1] === 'me'),
+  )
+  if (!lost) return
+  for (const f of findings)
+    if (
+      f.kind === 'pain' &&
+      f.polarity === 'affirmed' &&
+      (f.severity === null || (f.severity.how === 'implied' && f.severity.value < 7))
+    )
+      f.severity = { value: 7, how: 'implied' }
+}
+
+/** What only belongs to a graver sign of the same sentence is no finding of its own: sweat with chest pain, tears of pain. */
+export function withoutEchoes(
+  c: Case,
+  trail: { finding: Finding; mention: Mention }[],
+  findings: Finding[],
+): Finding[] {
+  const kept = new Set(findings)
+  const placed = trail.filter((x) => kept.has(x.finding))
+  const sentenceOf = (x: { mention: Mention }) => c.layout.sentence[x.mention.from] ?? -9
+  const affirmed = (kind: FindingKind) =>
+    placed.filter((x) => x.finding.kind === kind && x.finding.polarity === 'affirmed')
+  const drop = new Set<Finding>()
+  for (const [kind, graver, words, except] of ECHOES) {
+    const signs = new Set(affirmed(graver).map(sentenceOf))
+    if (signs.size === 0) continue
+    for (const x of affirmed(kind)) {
+      const at = sentenceOf(x)
+      const there = [at - 1, at, at + 1].some((n) => signs.has(n))
+      const named = x.finding.tags.some((t) => t === 'coloured' || t === 'smelly' || t === 'high')
+      if (there && !named && words.test(x.finding.words) && !except.test(x.finding.words)) drop.add(x.finding)
+    }
+  }
+  const out = findings.filter((f) => !drop.has(f))
+  // "weeping pink", "ooze with streaks of red": blood in a discharge is both.
+  for (const f of out.filter((x) => x.kind === 'bleeding' && x.polarity === 'affirmed'))
+    if (/weep|ooz|discharg|fluid|gunk/i.test(f.words) && !out.some((x) => x.kind === 'discharge'))
+      return [...out, { ...f, kind: 'discharge', flag: 'discharge', tags: [] }]
+  return out
+}
+
+const NEVER = /(?!)/
+const ECHOES: [FindingKind, FindingKind, RegExp, RegExp][] = [
+  ['fever', 'chest', /sweat|clammy|hot/i, NEVER],
+  ['pain', 'chest', /jaw|arm|ach|pain|burn|stab/i, /\b(ear|lug|drum)/i],
+  ['stroke-sign', 'chest', /arm/i, NEVER],
+  ['blocked', 'chest', /./, /ear/i],
+  ['distress', 'pain', /cry|tear|weep|sob/i, NEVER],
+  [
+    'discharge',
+    'bleeding',
+    /pour|run|soak|pillow|com(e|ing)|drip|leak|stain|wet/i,
+    /weep|ooz|discharg|fluid|gunk|pus|water|stuff|clear/i,
+  ],
+  ['discharge', 'facial-weakness', /run|water|drip|dribbl|drool|leak|coming/i, /ear/i],
+  ['hearing-loss', 'facial-weakness', /./, /hear|ear\b|ears|deaf|sound|lug/i],
+  ['hearing-loss', 'stroke-sign', /./, /hear|ear\b|ears|deaf|sound|lug/i],
+  ['injury', 'bleeding', /./, NEVER],
+  ['ringing', 'airway', /whistl/i, NEVER],
+]
+
+/** "hurts more today than yesterday", "much sorer": growth said by comparison. */
+export function applyMoreThan(c: Case, findings: Finding[]) {
+  const w = c.tokens.map((t) => t.w)
+  const more = w.some(
+    (v, i) =>
+      v === 'more' &&
+      (w.slice(i + 1, i + 5).includes('than') || /^(each|every)$/.test(w[i + 1] ?? '')) &&
+      !w.slice(Math.max(0, i - 2), i).some((x) => /^(no|not)$/.test(x)) &&
+      w.slice(i + 1, i + 8).some((x) => /^(yesterday|before|was|morning|last|did|it|day|hour|time)$/.test(x)),
+  )
+  const grown = w.some(
+    (v, i) =>
+      /^(sorer|achier)$/.test(v) && !/^(no|not)$/.test(w[i - 1] ?? '') && !/^(no|not)$/.test(w[i - 2] ?? ''),
+  )
+  if (!more && !grown) return
+  for (const f of findings) {
+    if (f.polarity !== 'affirmed' || f.kind !== 'pain') continue
+    f.course = 'worse'
+    if (!f.tags.includes('worse')) f.tags.push('worse')
+  }
+}

@@ -1,0 +1,187 @@
+/** Clauses that speak of what was said before them: it has stopped, it came back, it gets worse. */
+import { has } from './answers.ts'
+import type { Case } from './assemble.ts'
+import type { Layout } from './clauses.ts'
+import type { Mention } from './concepts.ts'
+import { EASED, GONE, WORSE } from './lexicon/scope.ts'
+import type { Token } from './normalise.ts'
+import type { Range, Taken } from './scope.ts'
+import type { Finding, FindingKind } from './types.ts'
+import { cues } from './vocabulary.ts'
+
+const PAST_WORDS =
+  /^(was|were|had|felt|did|bled|ached|happened|went|leaked|oozed|throbbed|talked|slurred|drooped|yesterday|earlier|initially)$/
+const EAR_KINDS = new Set<FindingKind>([
+  'pain',
+  'discharge',
+  'bleeding',
+  'hearing-loss',
+  'ringing',
+  'blocked',
+  'itch',
+  'swelling',
+])
+const PRESENT_WORDS = /^(is|am|are|still|now|has|today|keeps|getting|have)$/
+
+/** "it has gone", "stopped now", "all cleared": over; "gone through a kitchen roll", "went up" are not. */
+function isOver(w: readonly string[], k: number): boolean {
+  const before = w[k - 1] ?? ''
+  const next = w[k + 1] ?? ''
+  if (
+    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting)$/.test(
+      next,
+    ) &&
+    !(w[k] === 'went' && next === 'off') &&
+    !(/^(cleared|dried)$/.test(w[k] ?? '') && next === 'up')
+  )
+    return false
+  if (w[k] === 'went') return /^(away|off)$/.test(next)
+  if (w[k] === 'over' || w[k] === 'passed') return /^(is|was|all|has|have|now)$/.test(before)
+  return (
+    (k === 0 && w.length <= 4) ||
+    /^(is|has|have|it|all|now|just|completely|soon|then|since|that|was|had|fully|mostly|pretty|well)$/.test(
+      before,
+    ) ||
+    /^(now|today|away|completely|altogether|since|by)$/.test(next)
+  )
+}
+
+/** How many mentions back a clause may speak of. */
+const LOOK_BACK = 12
+
+/** Clauses that speak of what was said before them: "it's stopped now", "none today", "fine now", "getting worse". */
+export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[], taken: Taken) {
+  const { tokens, layout } = c
+  let upTo = 0
+  for (const clause of layout.clauses) {
+    while (upTo < trail.length && (trail[upTo]?.mention.to ?? 0) <= clause.from) upTo++
+    if (clause.from === 0) continue
+    const before = trail.slice(Math.max(0, upTo - LOOK_BACK), upTo)
+    hearingWentAgain(tokens, clause, before.at(-1))
+    cameBack(tokens, clause, before)
+    const nearest = before.at(-1)
+    // "Pain 8. I was dizzy and it has gone": what has gone is the dizziness alone.
+    if (
+      nearest?.finding.course === 'gone' &&
+      layout.sentence[nearest.mention.from] === layout.sentence[clause.from]
+    )
+      continue
+    const earlier = before.filter((x) => x.finding.polarity === 'affirmed')
+    const last = earlier.at(-1)
+    if (!last) continue
+    const words: Token[] = []
+    let owned = false
+    for (let i = clause.from; i < clause.to; i++) {
+      const t = tokens[i]
+      if (!t || t.kind === 'mark') continue
+      if (taken.owner[i] && !taken.owner[i]?.denies) owned = true
+      words.push(t)
+    }
+    if (owned || words.length === 0) continue
+    const w = words.map((t) => t.w)
+    while (/^(but|and|then|so|though|although|its|it)$/.test(w[0] ?? '') && w.length > 1) w.shift()
+    const negated = w.some((x) => x === 'not' || x === 'never' || x === 'no')
+    const limited = w.some((x) =>
+      /^(otherwise|else|apart|rest|except|other|visit|appointment|hope|hopefully|will|if|drops|should|trying|want|wish)$/.test(
+        x,
+      ),
+    )
+    const ofIt = layout.sentence[clause.from] === layout.sentence[last.mention.from] || words.length <= 7
+    if (limited || !ofIt || last.finding.kind === 'hearing-loss') continue
+    const marksPast = pastOnly(tokens, layout, last.mention)
+    if (!negated && w.some((x) => WORSE.has(x))) {
+      for (const x of earlier.filter(
+        (e) => layout.sentence[e.mention.from] === layout.sentence[last.mention.from],
+      )) {
+        x.finding.course = 'worse'
+        if (!x.finding.tags.includes('worse')) x.finding.tags.push('worse')
+      }
+    } else if (
+      !negated &&
+      !last.finding.tags.some((t) => t === 'will-not-stop' || t === 'heavy') &&
+      w.some((x, k) => GONE.has(x) && isOver(w, k))
+    ) {
+      settle(c, last.finding)
+    } else if (/^(no longer|not any ?more|none after|none since then)( now)?$/.test(w.join(' '))) {
+      settle(c, last.finding)
+    } else if (
+      (/^(none|nothing|not)$/.test(w[0] ?? '') || (w[0] === 'now' && /^(none|nothing)$/.test(w[1] ?? ''))) &&
+      w.some((x) => /^(today|now|since|anymore)$/.test(x)) &&
+      (w[0] !== 'not' || w.length <= 3)
+    ) {
+      settle(c, last.finding)
+    } else if (
+      marksPast &&
+      !negated &&
+      has(words, cues.well) &&
+      !(w.some((x) => /^(ear|ears|hearing)$/.test(x)) && !EAR_KINDS.has(last.finding.kind))
+    ) {
+      for (const x of earlier) if (pastOnly(tokens, layout, x.mention)) settle(c, x.finding)
+    } else if (!negated && w.some((x) => EASED.has(x))) {
+      if (last.finding.course === null) last.finding.course = 'better'
+    }
+  }
+}
+
+/** Blood without a procedure to explain it still counts once it has stopped. */
+function settle(c: Case, f: Finding) {
+  if (f.kind === 'bleeding' && c.softening) f.course = 'gone'
+  else resolve(f)
+}
+
+/** "It eased and then it's come back with a vengeance": what had gone is there again, and worse. */
+function cameBack(tokens: readonly Token[], clause: Range, before: { finding: Finding; mention: Mention }[]) {
+  const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
+  const back = w.some(
+    (v, i) =>
+      (/^(come|came|comes|its)$/.test(v) &&
+        w[i + 1] === 'back' &&
+        !/^(to|for|from|in|on|and see)$/.test(w[i + 2] ?? '')) ||
+      /^(returned|flared|vengeance)$/.test(v) ||
+      (v === 'back' && i === 0 && /^(today|again|now|tonight)$/.test(w[1] ?? '')) ||
+      (v === 'started' && /^(again|up)$/.test(w[i + 1] ?? '')),
+  )
+  if (!back || w.some((v) => /^(not|never|hearing|if|appointment|clinic)$/.test(v))) return
+  const x = before.findLast(
+    (b) =>
+      b.finding.polarity === 'past' || b.finding.course === 'better' || b.finding.polarity === 'affirmed',
+  )
+  if (!x || x.mention.denies) return
+  x.finding.polarity = 'affirmed'
+  x.finding.course = 'worse'
+  x.finding.tags = [...x.finding.tags.filter((t) => t !== 'gone'), 'worse']
+}
+
+/** "Hearing was lovely, woke up and it is gone": good hearing that has gone is hearing loss. */
+function hearingWentAgain(
+  tokens: readonly Token[],
+  clause: Range,
+  x: { finding: Finding; mention: Mention } | undefined,
+) {
+  if (x?.finding.kind !== 'hearing-loss' || !x.mention.denies || x.finding.polarity !== 'denied') return
+  const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
+  const lost = w.some(
+    (v, i) =>
+      /^(gone|went|faded|vanished|disappeared|dropped|died|nothing|phut)$/.test(v) &&
+      !/^(home|to|out|for|shopping|well|back)$/.test(w[i + 1] ?? ''),
+  )
+  if (!lost || w.some((v) => /^(not|wax|pain|all)$/.test(v))) return
+  x.finding.polarity = 'affirmed'
+  for (const t of ['marked', 'new'] as const) if (!x.finding.tags.includes(t)) x.finding.tags.push(t)
+}
+
+function resolve(f: Finding) {
+  f.course = 'gone'
+  f.polarity = 'past'
+  f.course = 'gone'
+  if (!f.tags.includes('gone')) f.tags.push('gone')
+}
+
+function pastOnly(tokens: readonly Token[], layout: Layout, m: Mention): boolean {
+  const clause = layout.clauses[layout.clause[m.from] ?? 0]
+  const words = tokens.slice(clause?.from ?? 0, clause?.to ?? 0)
+  return (
+    words.some((t) => PAST_WORDS.test(t.w)) &&
+    !words.some((t) => PRESENT_WORDS.test(t.w) && !/^(have|has)$/.test(t.w))
+  )
+}

@@ -1,0 +1,214 @@
+/** What the sender wishes of the service: no more messages, messages again, another time, a call, another recipient. */
+import { has, hits } from './answers.ts'
+import type { Layout } from './clauses.ts'
+import { START_WORDS, STOP_WORDS } from './lexicon/answers.ts'
+import type { Token } from './normalise.ts'
+import { cues } from './vocabulary.ts'
+
+const POLITE =
+  /^(please|thanks|thank|you|now|kiss|all|it|this|messages|texts|hi|hello|the|sorry|ok|just|yes|texting|me|immediately|sending|everything|at|once|dear|sir|madam|and|love|foreaft)$/
+
+/** Only these words and marks around one keyword: the whole message is the command. */
+function isBareCommand(tokens: readonly Token[], keywords: ReadonlySet<string>): boolean {
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  return (
+    words.length > 0 &&
+    words.length <= 6 &&
+    words.some((t) => keywords.has(t.w)) &&
+    words.every((t) => keywords.has(t.w) || POLITE.test(t.w))
+  )
+}
+
+const NOT_MESSAGES =
+  /^(drops|drop|oil|bleeding|pain|hurting|ringing|it|treatment|medicine|medicines|tablets|using|putting|taking|itching|leaking|dripping|noise|buzzing)$/
+
+const MESSAGES =
+  /^(texts|messages|msgs|reminders|texting|messaging|sms|list|texted|messaged|contacted|alerts|notifications)$/
+const ENDERS =
+  /^(stop|cease|quit|strike|remove|delete|withdraw|pack|unsubscribe|halt|leave|kill|block|ditch|bin|opt|scrap|off|fill|enough|over|end|without)$/
+
+/** A word of ending and a word of messages close together, in any order: "the reminders need to stop". */
+function endsMessages(tokens: readonly Token[], from: number, to: number): boolean {
+  for (let i = from; i < to; i++) {
+    const w = tokens[i]?.w ?? ''
+    const next = tokens[i + 1]?.w ?? ''
+    const before = [1, 2, 3].map((n) => tokens[i - n]?.w ?? '')
+    if (
+      (w === 'never' || (w === 'not' && /^(do|please|to)$/.test(before[0] ?? ''))) &&
+      /^(message|text|contact|txt)$/.test(next) &&
+      /^(me|us|this|my|again|any|anymore)$/.test(tokens[i + 2]?.w ?? '')
+    )
+      return true
+    if (!ENDERS.test(w) || before.some((b) => /^(not|never|should|shall|can|if|did|when|without)$/.test(b)))
+      continue
+    if (w === 'end' && !/^(them|these|all|the|your)$/.test(next)) continue
+    if (w === 'over' && before[0] !== 'give') continue
+    if (w === 'off' && !/^(turn|switch|shut|me|us|number|name|details)$/.test(before[0] ?? '')) continue
+    for (let j = Math.max(from, i - 6); j < Math.min(to, i + 7); j++)
+      if (MESSAGES.test(tokens[j]?.w ?? '')) return true
+  }
+  return false
+}
+
+/** A wish to get no more messages; never "it will not stop" nor "shall I stop the drops". */
+export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
+  if (isBareCommand(tokens, STOP_WORDS)) return true
+  const keeps = hits(tokens, cues.keepTexts)
+  // "I like the texts" keeps them; "I'd like the texts to stop" does not.
+  if (keeps.some((m) => tokens[m.to]?.w !== 'to' || tokens[m.from]?.w === 'not')) return false
+  const plain = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
+  if (
+    /^(no more( please| thanks| thank you| now)*|stop and thank you.*|wrong person stop)$/.test(
+      plain.join(' '),
+    ) &&
+    plain.length <= 7
+  )
+    return true
+  if (plain.at(-1) === 'stop' && /^(mean|person|number|please)$/.test(plain.at(-2) ?? '')) return true
+  for (const s of layout.sentences) {
+    const words = tokens.slice(s.from, s.to)
+    const strict = words.filter((t) => t.kind !== 'mark')
+    if (
+      strict.length <= 2 &&
+      strict[0]?.w === 'stop' &&
+      (strict.length === 1 || /^(please|stop|now|thanks|texting)$/.test(strict[1]?.w ?? ''))
+    )
+      return true
+    if (strict.length === 2 && strict[0]?.w === 'please' && strict[1]?.w === 'stop') return true
+  }
+  // "S T O P"
+  if (plain.length >= 4 && plain.length <= 6 && plain.join('').startsWith('stop') && plain[0] === 's')
+    return true
+  if (layout.sentences.some((s) => tokens[s.to - 1]?.w !== '?' && endsMessages(tokens, s.from, s.to)))
+    return true
+  for (const m of hits(tokens, cues.stop)) {
+    const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
+    const w = tokens[m.from]?.w ?? ''
+    if (w === 'stop' || w === 'end' || w === 'cancel' || w === 'quit') {
+      if (
+        before[0] === 'not' ||
+        before[0] === 'never' ||
+        (before[0] === 'to' && before[1] === 'want' && before[2] === 'not') ||
+        before[0] === 'my' ||
+        before[0] === 'bus' ||
+        before[0] === 'the'
+      )
+        continue
+      if (
+        before[0] === 'i' ||
+        (/^(it|bleeding|pain|ringing)$/.test(before[1] ?? '') && /^(will|does|to|did)$/.test(before[0] ?? ''))
+      )
+        continue
+      if (before.includes('should') || before.includes('shall')) continue
+      const last = tokens[m.to - 1]?.w ?? ''
+      if (/^(it|this|now|them|these|please|thanks|thank|that)$/.test(last) && m.size === 2) {
+        // "stop it", "stop this": the whole sentence, or it is about something else.
+        const s = layout.sentences[layout.sentence[m.from] ?? 0]
+        const around = tokens.slice(s?.from ?? 0, s?.to ?? 0).filter((t) => t.kind !== 'mark')
+        if (around.length > 4) continue
+      }
+      if (
+        [m.to, m.to + 1].some((i) => NOT_MESSAGES.test(tokens[i]?.w ?? '')) &&
+        !/^(texting|messaging|sending|contacting)$/.test(tokens[m.from + 1]?.w ?? '')
+      )
+        continue
+    }
+    if (
+      /^(not|will|would|do|does)$/.test(w) &&
+      before[0] === 'i' &&
+      !/^(want)$/.test(tokens[m.from + 2]?.w ?? '')
+    ) {
+      // "I do not text much" is chat; "do not text me" is a wish.
+      if (!tokens.slice(m.from, m.to).some((t) => /^(me|my|again|receive|any|us)$/.test(t.w))) continue
+    }
+    return true
+  }
+  return false
+}
+
+export function wishesStart(tokens: readonly Token[]): boolean {
+  if (isBareCommand(tokens, START_WORDS)) return true
+  return has(tokens, cues.start)
+}
+
+const ABOUT_DROPS = /^(oil|peroxide|bicarb|drops|drop|almond|olive|spray|sodium|eye|lie|sit|lying)$/
+
+/** A wish to move, cancel or miss the visit. */
+export function wishesMove(tokens: readonly Token[], asked: boolean): boolean {
+  for (const m of hits(tokens, cues.move)) {
+    const before = [1, 2, 3, 4].map((n) => tokens[m.from - n]?.w ?? '')
+    const w = tokens[m.from]?.w ?? ''
+    const wish = !/^(can|could|will|would|do|does|unable|not|no)$/.test(w)
+    if (
+      wish &&
+      before.slice(0, 3).includes('not') &&
+      !before.includes('can') &&
+      !before.includes('could') &&
+      (before.includes('need') ||
+        before.includes('want') ||
+        before.includes('do') ||
+        before.includes('please'))
+    )
+      continue
+    if (wish && before.includes('no') && before.includes('need')) continue
+    const span = tokens.slice(m.from, m.to).map((t) => t.w)
+    if (/^(miss)$/.test(w) && before.includes('not')) continue
+    // "the lid will not come down", "could not shift the wax", "peroxide instead" move no visit.
+    if (
+      span.at(-1) === 'come' &&
+      /^(down|up|off|out|away|back|undone|loose|open|shut)$/.test(tokens[m.to]?.w ?? '')
+    )
+      continue
+    if (/^(shift|move|change|budge)$/.test(w) && before[0] === 'not') continue
+    if ((span.includes('instead') || span.includes('put')) && tokens.some((t) => ABOUT_DROPS.test(t.w)))
+      continue
+    if (
+      /^(change|swap|moved|move)$/.test(w) &&
+      span.some((x) => /^(head|neck|jaw|bed|house|home|drops|batteries|battery|pillow)$/.test(x))
+    )
+      continue
+    if ((w === 'will' || w === 'would' || w === 'could') && before[0] === 'not') continue
+    return true
+  }
+  if (asked) return tokens.some((t) => t.w === 'instead') || (tokens[0]?.w === 'no' && tokens.length <= 3)
+  return false
+}
+
+export function wantsCall(tokens: readonly Token[]): boolean {
+  return hits(tokens, cues.callMe).some((m) => {
+    const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
+    if (before.includes('not') || before.includes('no')) return false
+    const w = tokens[m.from]?.w ?? ''
+    if (
+      /^(will|would)$/.test(before[0] ?? '') &&
+      (before[1] === 'i' || before[1] === 'he' || before[1] === 'she')
+    )
+      return false
+    return w !== 'help' || tokens.length <= 6 || before[0] === 'need' || before[0] === 'please'
+  })
+}
+
+export function saysWrongNumber(tokens: readonly Token[]): boolean {
+  return hits(tokens, cues.wrongNumber).some((m) => {
+    const w = tokens[m.from]?.w ?? ''
+    const span = tokens
+      .slice(m.from, m.to)
+      .map((t) => t.w)
+      .join(' ')
+    if (span === 'died')
+      return /^(she|he|mum|dad|has|have|patient|husband|wife|mother|father)$/.test(
+        tokens[m.from - 1]?.w ?? '',
+      )
+    // "I am not Margaret": a name after it, and nothing else.
+    if (span === 'i am not' || (w === 'i' && span.startsWith('i am not'))) {
+      const next = tokens[m.to]
+      return (
+        next !== undefined &&
+        next.kind === 'word' &&
+        next.capital &&
+        (next.known === 'name' || tokens.length <= 5)
+      )
+    }
+    return true
+  })
+}
