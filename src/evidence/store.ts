@@ -50,7 +50,7 @@ export async function earRows({ tx }: Reader, { from, to }: Span): Promise<EarRo
     left join lateral (
       select case when pl.first_day is null then null else pl.agent end as agent, pl.readiness_at, pl.readiness_detail
       from plan pl where pl.clinic_id = r.clinic_id and pl.visit_id = r.visit_id and pl.created_at <= r.done_at
-        and pl.status <> 'cancelled' order by pl.created_at desc limit 1) plan on true
+        and pl.created_at < v.start_at and pl.status <> 'cancelled' order by pl.created_at desc limit 1) plan on true
     where r.done_at >= ${from.toString()}::timestamptz and r.done_at < ${to.toString()}::timestamptz
     order by r.done_at, r.visit_id, r.ear`)
   return rows.map((row) => ({

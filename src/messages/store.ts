@@ -293,3 +293,25 @@ export async function patientsWithContact(
     .orderBy(patient.createdAt)
   return rows.map(({ id }) => id)
 }
+
+/** The days, by plan, of which the question for doses really went out. */
+export async function daysAsked(
+  { tx }: Pick<Scope, 'tx'>,
+  planIds: readonly string[],
+): Promise<Map<string, Set<string>>> {
+  if (planIds.length === 0) return new Map()
+  const rows = await tx
+    .selectDistinct({ planId: message.planId, day: message.day })
+    .from(message)
+    .where(
+      and(
+        inArray(message.planId, [...planIds]),
+        eq(message.kind, 'dose-question'),
+        inArray(message.status, ['sent', 'delivered']),
+      ),
+    )
+  const days = new Map<string, Set<string>>()
+  for (const { planId, day } of rows)
+    if (planId && day) days.set(planId, (days.get(planId) ?? new Set()).add(day))
+  return days
+}
