@@ -64,6 +64,13 @@ export function makePatients(count: number, days: number, random: Random): Simul
 // Day 0 is a Monday.
 const workingDay = (day: number): number => (day % 7 === 5 ? day + 2 : day % 7 === 6 ? day + 1 : day)
 
+/** The day of the visit once the clinic itself has moved it, which it does with or without the service. */
+export const clinicsDay = (one: SimulatedPatient): number =>
+  workingDay(one.visitDay + (one.movesVisit === 'moved' ? DAYS_MOVED : 0))
+
+/** How many days later the clinic itself moves a visit. */
+export const DAYS_MOVED = 2
+
 /** The row of a visits file; `later` days on when the clinic moves it. */
 export function visitRow(
   one: SimulatedPatient,

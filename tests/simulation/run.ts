@@ -13,6 +13,7 @@ import { receive } from '../../src/messages/inbound.ts'
 import { type Arrival, effectTable } from './effect.ts'
 import { type Count, checkInvariants, INVARIANTS, type WrittenReply } from './invariants.ts'
 import {
+  DAYS_MOVED,
   FILE_HEADER,
   makePatients,
   type PatientReply,
@@ -175,7 +176,9 @@ class Run {
     for (const one of this.people) {
       const day = Math.max(1, Math.min(one.visitDay - 1, 4))
       if (one.movesVisit === 'moved')
-        this.plan(this.local(day, '11:11'), () => this.importRows([visitRow(one, this.world.start, 2)]))
+        this.plan(this.local(day, '11:11'), () =>
+          this.importRows([visitRow(one, this.world.start, DAYS_MOVED)]),
+        )
       if (one.movesVisit === 'cancelled') {
         this.plan(this.local(day, '11:12'), () =>
           this.importRows([visitRow(one, this.world.start, 0, 'cancelled')]),

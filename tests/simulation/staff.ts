@@ -5,14 +5,14 @@ import { isOpen } from '../../src/concerns/deadline.ts'
 import { claim, close, queue } from '../../src/concerns/store.ts'
 import { demoSettings } from '../../src/demo/people.ts'
 import { recordProcedure } from '../../src/flow/aftercare.ts'
-import { dayOf, earsOf, inFlow } from '../../src/flow/context.ts'
+import { dayOf, earsOf, type Flow, inFlow } from '../../src/flow/context.ts'
 import { MOST_CHOICES, proposeMove } from '../../src/flow/moves.ts'
 import { openSlots, proposedMove } from '../../src/softening/moves/store.ts'
-import { lastPlanOf, plansOf } from '../../src/softening/store.ts'
+import { getScreening, lastPlanOf, plansOf, type StoredPlan } from '../../src/softening/store.ts'
 import { Trouble } from '../../src/trouble.ts'
 import { visitsBetween } from '../../src/visits/store.ts'
-import { type Arrival, arrive } from './effect.ts'
-import type { SimulatedPatient } from './patients.ts'
+import { type Arrival, arrive, daysAdvisedAtBooking, dosesUnreminded } from './effect.ts'
+import { clinicsDay, type SimulatedPatient } from './patients.ts'
 import type { World } from './world.ts'
 
 /** On about one day in seven nobody opens the queue: the deadlines must not pass in silence. */
@@ -108,16 +108,30 @@ export async function holdVisits(
       const patient = patients.get(visit.reference)
       if (visit.status !== 'booked' || !patient) continue
       const plan = await lastPlanOf(flow, visit.patientId)
-      const doses = trueDoses(patient)
+      const doses = trueDoses(patient) + dosesUnasked(flow, patient, plan)
       const end = arrive(seed, visit.reference, doses)
       const ears = earsOf(visit).map((ear) => earRecord(ear, end.softness, end.result))
       await recordProcedure(flow, visit.visitId, { ears }, world.staffIds[0] as string)
-      if (!plan) continue
-      const bookedFor = world.start.add({ days: patient.visitDay }).toString()
-      arrivals.push({ patient, doses, bookedFor })
+      const clinics = world.start.add({ days: clinicsDay(patient) })
+      arrivals.push({
+        patient,
+        doses,
+        daysWithout: daysAdvisedAtBooking(world.start, clinics),
+        historyKnown: (await getScreening(flow, visit.visitId))?.status !== 'overdue',
+      })
     }
     return arrivals
   })
+}
+
+/** Days of a running plan on which no text came (STOP, a number that failed): they do as nobody reminds them. */
+function dosesUnasked(flow: Flow, patient: SimulatedPatient, plan: StoredPlan | null): number {
+  if (plan?.status !== 'active') return 0
+  const today = dayOf(flow, flow.now).toString()
+  return dosesUnreminded(
+    patient,
+    plan.plan.days.filter((day) => day < today && !patient.doses.has(day)),
+  )
 }
 
 const trueDoses = (patient: SimulatedPatient): number =>
