@@ -5,7 +5,8 @@ import { answerLine } from '../../src/replies/command.ts'
 import { readReply } from '../../src/replies/read.ts'
 import { judge } from '../../src/replies/score.ts'
 import { FINDING_KINDS, type Finding, type FindingTag, RISK_KINDS } from '../../src/replies/types.ts'
-import { finding, inCase, onset, rank, read, reading, rules, urgencyOf } from './support.ts'
+import { finding, inCase, onset, reading, rules } from './built.ts'
+import { rank, read, urgencyOf } from './support.ts'
 import { URGENT } from './urgent-phrases.ts'
 
 const TODAY = rank('today')

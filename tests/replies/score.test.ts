@@ -3,7 +3,7 @@ import type { Urgency } from '../../src/protocol/rule.ts'
 import { sourceWords } from '../../src/protocol/rule.ts'
 import { judge } from '../../src/replies/score.ts'
 import type { Finding, JudgeContext } from '../../src/replies/types.ts'
-import { finding, inCase, onset, reading, rules } from './support.ts'
+import { finding, inCase, onset, reading, rules } from './built.ts'
 
 const judged = (findings: Finding[], context: Partial<JudgeContext> = {}) =>
   judge(reading(findings), inCase(context), rules)

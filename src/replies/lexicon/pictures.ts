@@ -33,6 +33,25 @@ export const PICTURE_CLASSES: Record<string, string> = {
 export const PICTURES: Concept[] = [
   c(
     'facial-weakness',
+    'eye|eyelid|lid ~2 not ~2 stay|stays|keep ~1 down|shut|closed; eyelid|eye|lid ~6 tape|taping|taped; tape|taping|taped ~4 eye|eyelid|lid',
+  ),
+  c(
+    'stroke-sign',
+    'tongue|mouth|lips ~2 not ~2 form|say|make|shape|find; not ~4 form|shape ~3 words|word; not ~3 lift|hold|carry|raise|grip|squeeze|write|pick ~6 with ~3 arm|hand|left|right|fingers',
+  ),
+  c('vomiting', 'with ~3 bucket|basin; bucket|basin ~3 with me'),
+  c(
+    'dizziness',
+    'dizzy|vertigo|spinning ~8 on ~1 floor|lino|carpet; so dizzy|giddy ~6 bed|floor|chair|move',
+    { tags: ['cannot-stand'] },
+  ),
+  c(
+    'bleeding',
+    'can|could not ~2 get|make ~3 blood|bleeding|it ~1 to? stop; blood|bleeding ~4 not ~2 be ~1 stopped',
+    { tags: ['will-not-stop'] },
+  ),
+  c(
+    'facial-weakness',
     'not ~2 hold|keep ~4 mouth|lips; runs|run|drips|falls|comes ~2 off|down|out ~2 chin|corner|side ~4 left|right|side|one; @facepart|eyebrow|brow ~6 lower|higher|follow|level; lip|eyebrow|cheek|mouth|eyelid ~3 not ~2 follow|answer|listen|match|join; face ~4 pie|pudding|dough|putty|wax ~5 side',
   ),
   c(
