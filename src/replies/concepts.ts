@@ -147,7 +147,9 @@ function partner(
     ] as const) {
       const t = tokens[j]
       if (!open || !t) continue
+      // "Chest. tight.": words that stand alone belong together.
       if (t.kind === 'mark' && SENTENCE_END.test(t.w)) {
+        if (n <= 1 && t.w === '.') continue
         if (j > i) after = false
         else before = false
       } else if (t.kind === 'word' && !masked[j] && row.other.has(t.w)) return j

@@ -88,6 +88,9 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     )
     const ofIt = layout.sentence[clause.from] === layout.sentence[last.mention.from] || words.length <= 7
     if (limited || !ofIt || last.finding.kind === 'hearing-loss') continue
+    // "The drops sting so I stopped them, none today": none of the drops.
+    const ofDrops = c.softening && /^(none|nothing) today$/.test(w.join(' '))
+    if (ofDrops && tokens.some((t) => /^(drops|oil|bicarb|them)$/.test(t.w))) continue
     const marksPast = pastOnly(tokens, layout, last.mention)
     if (!negated && w.some((x) => WORSE.has(x))) {
       for (const x of earlier.filter(
@@ -182,6 +185,7 @@ function pastOnly(tokens: readonly Token[], layout: Layout, m: Mention): boolean
   const words = tokens.slice(clause?.from ?? 0, clause?.to ?? 0)
   return (
     words.some((t) => PAST_WORDS.test(t.w)) &&
+    !words.some((t) => t.w === 'since') &&
     !words.some((t) => PRESENT_WORDS.test(t.w) && !/^(have|has)$/.test(t.w))
   )
 }
