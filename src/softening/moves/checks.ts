@@ -1,7 +1,7 @@
 /** What makes a well-formed document senseless: each check names the field and what to mend. */
 import type { MovesDocument, Problem, SlotInput, VisitInput } from './input.ts'
 import { checkShape, isDay, MovesInputError } from './input.ts'
-import { dayOf, MINUTE, millis, windowsOf } from './times.ts'
+import { dayOf, MINUTE, millis } from './times.ts'
 
 /** Pairs of a visit and a place above this are refused rather than left to run for minutes. */
 const MOST_PAIRS = 20_000_000
@@ -150,12 +150,20 @@ function readinessProblems(doc: MovesDocument): Problem[] {
   })
 }
 
+/** By the clock as written: a part of a day that the clock change skips is empty, but no mistake. */
+function isBackward(possible: NonNullable<VisitInput['possible']>[number]): boolean {
+  if (typeof possible === 'string') return false
+  if (!('day' in possible)) return millis(possible.to) <= millis(possible.from)
+  const { from, to } = possible
+  return from !== undefined && to !== undefined && to <= from
+}
+
 function windowProblems(doc: MovesDocument): Problem[] {
   return doc.visits.flatMap((visit, i) =>
     (visit.possible ?? []).flatMap((possible, k): Problem[] => {
-      const windows = windowsOf({ ...visit, possible: [possible] }, doc.zone) ?? []
-      const backward = windows.some(([from, to]) => to <= from)
-      return backward ? [{ field: `visits[${i}].possible[${k}]`, mend: 'ends before it starts' }] : []
+      return isBackward(possible)
+        ? [{ field: `visits[${i}].possible[${k}]`, mend: 'ends before it starts' }]
+        : []
     }),
   )
 }
@@ -208,7 +216,7 @@ function bookingProblems(doc: MovesDocument): Problem[] {
       if (group.length > maxVisitsPerDay)
         problems.push({
           field: `practitioners[${i}].maxVisitsPerDay`,
-          mend: `is ${maxVisitsPerDay}, but ${id} has ${group.length} visits on ${day}: mend one`,
+          mend: `is ${maxVisitsPerDay}, but ${id} has ${group.length} ${group.length === 1 ? 'visit' : 'visits'} on ${day}: mend one`,
         })
   }
   return problems

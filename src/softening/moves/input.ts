@@ -12,6 +12,7 @@ function parses(read: () => unknown): boolean {
 }
 
 const id = z.string({ error: 'give a text' }).trim().min(1, 'give a text that is not empty').max(200)
+const note = z.string({ error: 'give a text' })
 const instant = z
   .string({ error: 'give an ISO 8601 time with its offset, such as 2026-03-10T09:00:00+00:00' })
   .refine((text) => parses(() => Temporal.Instant.from(text)), {
@@ -100,7 +101,7 @@ const visitSchema = object({
   fixed: z.boolean({ error: 'is true or false' }).default(false),
   /** Minutes after the visit, outside open slots, that only its own lengthening may use. */
   freeAfterMinutes: minutesOrOff.default(0),
-  note: z.string().optional(),
+  note: note.optional(),
 })
 
 const slotSchema = object({
@@ -110,13 +111,13 @@ const slotSchema = object({
   end: instant.optional(),
   practitioner: id,
   room: id.optional(),
-  note: z.string().optional(),
+  note: note.optional(),
 })
 
 const practitionerSchema = z.union(
   [
     id.transform((name) => ({ id: name, skills: [] as string[], maxVisitsPerDay: undefined })),
-    object({ id, skills: ids.default([]), maxVisitsPerDay: count.optional(), note: z.string().optional() }),
+    object({ id, skills: ids.default([]), maxVisitsPerDay: count.optional(), note: note.optional() }),
   ],
   { error: 'give a practitioner\'s id, or {"id": …, "skills": […], "maxVisitsPerDay": …}' },
 )
@@ -144,7 +145,11 @@ const rulesSchema = object({
     soon: cost.default(2),
     urgent: cost.default(4),
   }).prefault({}),
-  noticeHours: z.number({ error: 'give hours, 0 or more' }).min(0, 'is below 0').max(8760).default(24),
+  noticeHours: z
+    .number({ error: 'give hours, 0 or more' })
+    .min(0, 'is below 0')
+    .max(8760, 'is above 8760, a year')
+    .default(24),
   maxMoves: count.default(1),
   assessmentMinutes: minutesOrOff.default(15),
   lengthenMinutes: minutesOrOff.default(15),
@@ -164,14 +169,20 @@ export const movesInputSchema = object({
     .default('Europe/London'),
   practitioners: z.array(practitionerSchema, { error: 'give the practitioners as a list' }).optional(),
   rooms: z
-    .union([count.min(1, 'is below 1: leave it out for no limit'), z.array(roomSchema).min(1)], {
-      error: 'give how many rooms there are, or their names',
-    })
+    .union(
+      [
+        count.min(1, 'is below 1: leave it out for no limit'),
+        z.array(roomSchema).min(1, 'name at least one, or leave it out for no limit'),
+      ],
+      {
+        error: 'give how many rooms there are, or their names',
+      },
+    )
     .optional(),
   visits: z.array(visitSchema, { error: 'give the visits as a list' }),
   openSlots: z.array(slotSchema, { error: 'give the open slots as a list' }).default([]),
   rules: rulesSchema.prefault({}),
-  note: z.string().optional(),
+  note: note.optional(),
 })
 
 /** The document as a caller writes it, optional fields left out at will. */
@@ -214,7 +225,8 @@ function valueAt(raw: unknown, path: readonly PropertyKey[]): unknown {
 }
 
 function shown(value: unknown): string {
-  const text = JSON.stringify(value) ?? String(value)
+  // JSON has no endless number: 1e999 is read as one, and would be shown as null.
+  const text = typeof value === 'number' ? String(value) : (JSON.stringify(value) ?? String(value))
   return text.length > 60 ? `${text.slice(0, 57)}…` : text
 }
 

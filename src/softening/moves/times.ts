@@ -45,7 +45,10 @@ function windowOf(possible: NonNullable<VisitInput['possible']>[number], timeZon
 /** The patient's windows in order, touching ones joined; null when any time is possible. */
 export function windowsOf(visit: VisitInput, zone: string): Window[] | null {
   if (!visit.possible) return null
-  const windows = visit.possible.map((one) => windowOf(one, zone)).sort((a, b) => a[0] - b[0])
+  const windows = visit.possible
+    .map((one) => windowOf(one, zone))
+    .filter(([from, to]) => from < to)
+    .sort((a, b) => a[0] - b[0])
   const joined: [number, number][] = []
   for (const [from, to] of windows) {
     const last = joined.at(-1)

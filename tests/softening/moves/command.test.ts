@@ -37,6 +37,12 @@ describe('the command', () => {
     expect(run(`\uFEFF${JSON.stringify(document)}`).status).toBe(0)
   })
 
+  test('a number without end is shown as what it is', () => {
+    const { status, stderr } = run(JSON.stringify(withVisit({ readiness: 0.5 })).replace('0.5', '1e999'))
+    expect(status).toBe(2)
+    expect(stderr).toContain('visits[0].readiness: Infinity')
+  })
+
   test('says when no action helps', () => {
     const { status, stdout } = run(JSON.stringify(withVisit({ readiness: 0.95 })))
     expect(status).toBe(0)
@@ -232,6 +238,13 @@ describe('a document that cannot be planned names the field and what to mend', (
     }
     expect(problem?.field).toBe(field)
     expect(problem?.mend).toMatch(mend)
+  })
+
+  test('a part of a day that the clock change skips is empty, and no mistake', () => {
+    // 01:00 to 02:00 does not exist on 29 March.
+    const possible = [{ day: '2026-03-29', from: '01:30', to: '02:00' }, '2026-03-12']
+    expect(planMoves(withVisit({ possible })).visits[0]?.start).toBe('2026-03-12T09:00:00+00:00')
+    expect(planMoves(withVisit({ possible: possible.slice(0, 1) })).visits[0]?.action).not.toBe('move')
   })
 
   test('the document above is fine', () => {
