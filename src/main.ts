@@ -1,5 +1,5 @@
 /** Starts the service: configuration, database, pages, jobs; nothing else. */
-import { readFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { serve } from '@hono/node-server'
 import { jobLimits, jobs, pastJobs, promptJobs } from '../jobs/index.ts'
@@ -28,7 +28,8 @@ async function main(): Promise<void> {
     `http://${config.host.includes(':') ? `[${config.host}]` : config.host}:${config.port}`
   checkBind(config, false)
   const clock = shiftableClock(config.data)
-  const database = await openDatabase(config, clock, address)
+  const halfLoaded = join(config.data, 'demo-half-loaded')
+  const database = await openDatabase(config, clock, address, { anew: existsSync(halfLoaded) })
   const { service, owner } = database
   const deps: JobDeps = {
     transports: { handset, spool: spoolTransport(config.spool) },
@@ -39,10 +40,19 @@ async function main(): Promise<void> {
     }),
     onReply: async (on, clinicId, replyId) => void (await handleReply(on, clinicId, replyId)),
   }
+  const stopping = new AbortController()
+  let close = () => database.close()
+  stopOnSignal(() => {
+    stopping.abort()
+    return close()
+  })
   try {
     if (config.demo && (await listClinics(service)).length === 0) {
       say('Loading the demo clinic (some seconds, once)...')
+      mkdirSync(config.data, { recursive: true })
+      writeFileSync(halfLoaded, '')
       await seedDemo({ owner, service, jobs: pastJobs, deps })
+      rmSync(halfLoaded)
     }
     const clinics = await Promise.all(
       (await listClinics(service)).map(async ({ clinicId, slug }) => ({
@@ -52,7 +62,6 @@ async function main(): Promise<void> {
     )
     for (const clinic of clinics) checkBind(config, clinic.demo)
     if (clinics.some((clinic) => !clinic.demo)) clock.lock()
-    const stopping = new AbortController()
     let running: Promise<void> = Promise.resolve()
     const runJobs = () => {
       running = running.then(async () => {
@@ -75,16 +84,17 @@ async function main(): Promise<void> {
     })
     // What fell due while nothing ran is done now, not at each job's next tick.
     void runJobs()
-    stopOnSignal(async () => {
+    close = async () => {
       server.close()
       if ('closeAllConnections' in server) server.closeAllConnections()
-      stopping.abort()
       await Promise.all([runner.stopJobs(), running, watch.stop()])
       await watched.close()
       await database.close()
-    })
+    }
     greet(address, clinics, database.where)
   } catch (error) {
+    // Whatever breaks off at Ctrl-C is no fault.
+    if (stopping.signal.aborted) return
     await database.close()
     throw error
   }

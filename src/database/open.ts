@@ -27,17 +27,23 @@ const NAME = 'foreaft'
 
 /**
  * Opens and migrates. A command beside a running service (`beside`) uses that service's embedded server.
+ * `anew` drops what a demo that was broken off has left.
  * Throws Trouble with one sentence on what to mend.
  */
 export async function openDatabase(
   config: Config,
   clock: Clock,
   publicUrl: string,
-  { beside = false }: { beside?: boolean } = {},
+  { beside = false, anew = false }: { beside?: boolean; anew?: boolean } = {},
 ): Promise<OpenDatabase> {
   if (existsSync(join(config.data, UNFINISHED))) {
     throw new Trouble(
       `A restore into ${config.data} did not end: empty that folder and restore again before starting on it.`,
+    )
+  }
+  if (anew && config.databaseUrl) {
+    throw new Trouble(
+      `The demo was not loaded to its end: empty the database, remove ${join(config.data, 'demo-half-loaded')} and start again.`,
     )
   }
   const embedded = config.databaseUrl
@@ -46,7 +52,7 @@ export async function openDatabase(
       (await startEmbedded({ folder: config.data, archive: true })))
   let opened: Sql | undefined
   try {
-    const url = embedded ? await ownDatabase(embedded) : (config.databaseUrl as string)
+    const url = embedded ? await ownDatabase(embedded, anew) : (config.databaseUrl as string)
     const owner = openOwner(url)
     opened = owner
     await answers(owner, url)
@@ -75,9 +81,10 @@ export async function openDatabase(
   }
 }
 
-async function ownDatabase(embedded: EmbeddedServer): Promise<string> {
+async function ownDatabase(embedded: EmbeddedServer, anew: boolean): Promise<string> {
   const admin = openOwner(embedded.url())
   try {
+    if (anew) await admin.unsafe(`drop database if exists ${NAME} with (force)`)
     const known = await admin`select 1 from pg_database where datname = ${NAME}`
     if (known.length === 0) await admin.unsafe(`create database ${NAME}`)
   } finally {

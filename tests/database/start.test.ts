@@ -1,6 +1,6 @@
 /** The service as a person starts it: what it says, what it refuses, how it ends and how it comes back. */
 import { type ChildProcess, spawn } from 'node:child_process'
-import { chmodSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { chmodSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -130,4 +130,21 @@ test('it starts, keeps its data, comes back after kill -9, and stops within 10 s
   await new Promise<void>((resolve) => taken.listen(Number(port), '127.0.0.1', resolve))
   await refuses(env, new RegExp(`Port ${port} is in use`))
   taken.close()
+}, 180_000)
+
+test('Ctrl-C while the demo loads stops the database too, and the next start loads the whole demo', async () => {
+  const data = join(folder, 'broken-off')
+  const env = { FOREAFT_DATA: data, FOREAFT_PORT: String(await freePort()) }
+  const first = start(env)
+  await until(() => existsSync(join(data, 'demo-half-loaded')), first)
+  const server = Number(readFileSync(join(data, 'database', 'postmaster.pid'), 'utf8').split('\n')[0])
+  first.child.kill('SIGINT')
+  expect(await first.ended).toBe(0)
+  expect(() => process.kill(server, 0)).toThrow()
+  const second = start(env)
+  await until(() => second.out().includes('Stop: Ctrl-C.'), second)
+  expect(second.out()).toContain('Loading the demo clinic')
+  expect(existsSync(join(data, 'demo-half-loaded'))).toBe(false)
+  second.child.kill('SIGINT')
+  expect(await second.ended).toBe(0)
 }, 180_000)
