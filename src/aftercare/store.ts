@@ -16,16 +16,15 @@ export interface StoredEar {
   record: EarRecord
 }
 
-/** One row an ear; recording an ear again takes the place of the earlier record. */
+/** One row an ear; recording an ear again takes the place of the earlier record, but not of the time it was done. */
 export async function saveEar(
-  { tx, clinicId, vault, now }: Scope,
+  { tx, clinicId, vault }: Scope,
   visit: { visitId: string; patientId: string },
-  fields: { record: EarRecord; difficulty: DifficultyLevel; byStaff: string },
+  fields: { record: EarRecord; difficulty: DifficultyLevel; byStaff: string; doneAt: Temporal.Instant },
 ): Promise<void> {
   const values = {
     patientId: visit.patientId,
     byStaff: fields.byStaff,
-    doneAt: now,
     softness: fields.record.softness,
     result: fields.record.result,
     difficulty: fields.difficulty,
@@ -33,7 +32,7 @@ export async function saveEar(
   }
   await tx
     .insert(procedureRecord)
-    .values({ clinicId, visitId: visit.visitId, ear: fields.record.ear, ...values })
+    .values({ clinicId, visitId: visit.visitId, ear: fields.record.ear, doneAt: fields.doneAt, ...values })
     .onConflictDoUpdate({
       target: [procedureRecord.clinicId, procedureRecord.visitId, procedureRecord.ear],
       set: values,

@@ -56,7 +56,12 @@ export async function recordProcedure(
   const level = difficulty(record, rules).level
   const earlier = (await recordsOfPatient(flow, patient.patientId)).filter((one) => one.visitId !== visitId)
   for (const ear of record.ears) {
-    await saveEar(flow, visit, { record: ear, difficulty: earDifficulty(ear, rules).level, byStaff: staffId })
+    await saveEar(flow, visit, {
+      record: ear,
+      difficulty: earDifficulty(ear, rules).level,
+      byStaff: staffId,
+      doneAt: doneAt(flow, visit),
+    })
   }
   const done = visit.status === 'done' ? visit : await changeVisit(flow, visit, { status: 'done' })
   await withdrawMove(flow, visitId)
@@ -89,7 +94,7 @@ async function noteDrum(flow: Flow, patient: Patient, record: ProcedureRecord): 
   if (seen.length > 0) await setRisks(flow, patient.patientId, [...new Set([...patient.risks, ...seen])])
 }
 
-/** A record may be written hours after the visit: the checks count from the visit itself. */
+/** A record may be written hours after the visit: checks, recall and evidence count from the visit itself. */
 function doneAt(flow: Flow, visit: Visit): Temporal.Instant {
   const end = visit.startAt.add({ minutes: visit.minutes })
   return Temporal.Instant.compare(end, flow.now) < 0 ? end : flow.now

@@ -3,6 +3,7 @@ import { Temporal } from 'temporal-polyfill'
 import { expect, test } from 'vitest'
 import { deliver } from '../../jobs/deliver.ts'
 import type { EarRecord } from '../../src/aftercare/record.ts'
+import { recordsOfVisit } from '../../src/aftercare/store.ts'
 import { recordProcedure } from '../../src/flow/aftercare.ts'
 import { inFlow } from '../../src/flow/context.ts'
 import { evidenceOf } from '../../src/flow/evidence.ts'
@@ -110,6 +111,19 @@ test('days that nobody was asked about are no silence, and a plan that was repla
   expect(own.map(({ status }) => status)).toEqual(['replaced', 'done', 'active'])
   const foretold = own[1]?.readinessDetail as { ears: { p: number }[] } | undefined
   expect(ear?.predicted).toBeCloseTo(foretold?.ears[0]?.p ?? Number.NaN, 12)
+})
+
+test('a record that is mended days later keeps its day, and adds no outcome', async () => {
+  const { visit } = await visitAndPatient(service, clinicId, 'A1')
+  const doneAt = () =>
+    inFlow(service, clinicId, async (flow) =>
+      (await recordsOfVisit(flow, visit.visitId))[0]?.doneAt.toString(),
+    )
+  expect(await doneAt()).toBe('2026-03-16T10:20:00Z')
+  await record(visit.visitId, 'hard-and-dry', 'part-cleared')
+  expect(await doneAt()).toBe('2026-03-16T10:20:00Z')
+  await until('2026-04-02T10:00:00Z')
+  expect((await taught()).outcomes.map(({ found }) => found)).toEqual(['hard-and-dry'])
 })
 
 test('an ear whose days were not all asked about teaches nothing of softness', async () => {
