@@ -1,5 +1,5 @@
 /** Links that let a person in for the first time, or give a known one a new way in; good once, for three days. */
-import { and, asc, eq, gt, isNotNull, isNull } from 'drizzle-orm'
+import { and, asc, desc, eq, gt, isNotNull, isNull } from 'drizzle-orm'
 import type { Temporal } from 'temporal-polyfill'
 import { invitation, staff } from '../database/schema.ts'
 import type { Scope } from '../database/service.ts'
@@ -51,6 +51,17 @@ export async function inviteAgain(
   if (!person) return undefined
   const { name, email, role } = person
   return await writeInvitation(scope, { name, email, role, invitedBy, staffId })
+}
+
+/** A fresh link for somebody who never used theirs, also where it ran out. @returns undefined when nobody was invited so */
+export async function inviteUnused(scope: Scope, email: string): Promise<string | undefined> {
+  const rows = await scope.tx
+    .select()
+    .from(invitation)
+    .where(isNull(invitation.usedAt))
+    .orderBy(desc(invitation.createdAt))
+  const last = rows.map((row) => openRow(scope, row)).find((one) => one.email === plainEmail(email))
+  return last && (await writeInvitation(scope, last))
 }
 
 async function writeInvitation(

@@ -1,5 +1,5 @@
 /** `npm run invite -- EMAIL`: a new way in for somebody who works here and has lost theirs, from the keyboard. */
-import { invitationAddress, inviteAgain } from '../access/invitations.ts'
+import { invitationAddress, inviteAgain, inviteUnused } from '../access/invitations.ts'
 import { listStaff, plainEmail } from '../access/staff.ts'
 import { inClinic } from '../database/service.ts'
 import { Trouble } from '../trouble.ts'
@@ -17,7 +17,11 @@ await command(async () => {
   await withClinic(values.clinic, async ({ service, clinicId, config }) => {
     const token = await inClinic(service, clinicId, async (scope) => {
       const person = (await listStaff(scope)).find((one) => one.email === plainEmail(email))
-      if (!person) throw new Trouble(`Nobody with the address ${email} works at this clinic.`)
+      if (!person) {
+        const unused = await inviteUnused(scope, email)
+        if (unused) return unused
+        throw new Trouble(`Nobody with the address ${email} works at this clinic or was invited to it.`)
+      }
       scope.audit({
         actor: 'service',
         action: 'invite from the keyboard',
