@@ -3,7 +3,7 @@ import { defineConfig } from 'vitest/config'
 /** The tests of the scorer on findings built by hand: they load no reader, so that a mutant takes a fraction of a second. */
 export default defineConfig({
   test: {
-    include: ['tests/replies/score.test.ts'],
+    include: ['tests/replies/score{,-cases}.test.ts'],
     isolate: false,
     pool: 'threads',
     fileParallelism: false,
