@@ -256,6 +256,7 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
     (t, i) =>
       /^(worse|worser|badder|worsening|worsened)$/.test(t.w) &&
       !owned.has(i) &&
+      tokens[i + 1]?.w !== 'luck' &&
       ![1, 2, 3].some((n) => /^(no|not|any|never|if|nothing|could|might|was)$/.test(tokens[i - n]?.w ?? '')),
   )
   const t = tokens[at]
