@@ -5,7 +5,9 @@ import type { reply } from '../database/schema.ts'
 import type { Question } from '../messages/store.ts'
 import { cancelMessages, closeQuestion } from '../messages/store.ts'
 import { recordConsent } from '../privacy/consent.ts'
+import { readReply } from '../replies/read.ts'
 import type { Reading } from '../replies/types.ts'
+import { partsByEar } from '../softening/ear-parts.ts'
 import { answersFromHistory, noToAll } from '../softening/screening.ts'
 import { getScreening } from '../softening/store.ts'
 import type { Ear, HistoryKind, ScreeningAnswer } from '../softening/types.ts'
@@ -32,13 +34,17 @@ export interface Answering {
 const PLAIN_ANSWER =
   /^(yes|yep|yeah|y|no|nope|n|none|not sure|unsure|i'?m not sure|don'?t know|i don'?t know|dunno)[\s.!]*$/i
 
+const PLAIN_NONE = /^(no|nope|n|none)[\s.!]*$/i
+
 const PLAIN_CHOICE =
   /^((number|option|time)\s*)?[1-3]((st|nd|rd)?( (one|please|pls|thanks|thank you))?)[\s.!]*$/i
 
 /** Such an answer was offered, so it needs no human to be understood: what it means, its question says. */
-export function isPlainAnswer(kind: Question['kind'], text: string): boolean {
+export function isPlainAnswer({ kind, detail }: Pick<Question, 'kind' | 'detail'>, text: string): boolean {
   const words = text.trim()
-  if (kind === 'screening') return PLAIN_ANSWER.test(words)
+  const { asks } = detail as { asks?: string }
+  // Of the whole list a bare "yes" does not say which.
+  if (kind === 'screening') return (!asks || asks === THE_REST ? PLAIN_NONE : PLAIN_ANSWER).test(words)
   return (
     kind === 'move' &&
     (PLAIN_CHOICE.test(words) || /^(no|yes|nope|yep)( (please|thanks|thank you))?[\s.!]*$/i.test(words))
@@ -109,6 +115,18 @@ const kindsTold = (reading: Reading): HistoryKind[] => [
   ...new Set(reading.history.filter(({ polarity }) => polarity !== 'denied').map(({ kind }) => kind)),
 ]
 
+/** Doses of each ear where the text gives both a number of their own; the reader reads each part by itself. */
+function dosesByEar(text: string): { ears: Ear[]; done: number }[] | null {
+  const said = (partsByEar(text) ?? []).flatMap(({ ear, words }) => {
+    const { doses: done } = readReply({ context: 'softening', text: words, question: 'doses' })
+    return done === null ? [] : [{ ears: [ear], done }]
+  })
+  return said.length === 2 ? said : null
+}
+
+const apartWords = (said: readonly { ears: Ear[]; done: number }[]): string =>
+  said.map(({ ears, done }) => `${done} for the ${ears.join()} ear`).join(' and ')
+
 async function doses(flow: Flow, { row, patient, reading }: Answering, question: Question): Promise<boolean> {
   if (!question.planId || !question.day) return true
   const done = reading.doses ?? (reading.yesNo === 'no' ? 0 : null)
@@ -123,15 +141,20 @@ async function doses(flow: Flow, { row, patient, reading }: Answering, question:
       reading.thanks
     )
   }
-  const ears: Ear[] | null = reading.sideAnswer && reading.sideAnswer !== 'both' ? [reading.sideAnswer] : null
-  await noteDoses(flow, question.planId, question.day, { ears, done, replyId: row.replyId })
+  const one: Ear[] | null = reading.sideAnswer && reading.sideAnswer !== 'both' ? [reading.sideAnswer] : null
+  const apart = row.transport === 'link' ? null : dosesByEar(flow.vault.open(row.bodySealed))
+  for (const said of apart ?? [{ ears: one, done }])
+    await noteDoses(flow, question.planId, question.day, { ...said, replyId: row.replyId })
   await closeQuestion(flow, question.questionId, flow.now)
   if (done !== null && row.transport !== 'link') {
     await tell(
       flow,
       patient,
       'dose-thanks',
-      { answer: String(done), day: question.day === today(flow) ? 'today' : question.day },
+      {
+        answer: apart ? apartWords(apart) : String(done),
+        day: question.day === today(flow) ? 'today' : question.day,
+      },
       {
         dedupe: `dose-thanks/${row.replyId}`,
         visitId: question.visitId,
