@@ -115,7 +115,7 @@ async function act(flow: Flow, row: ReplyRow): Promise<Urgency> {
     context,
   )
   // Choices without a word beside them leave nothing to be read: what they mean is judged where they are taken.
-  const plain = question !== null && asked.length === 1 && isPlainAnswer(question.kind, body)
+  const plain = question !== null && asked.length === 1 && isPlainAnswer(question, body)
   const read = plain || (form && !form.wrote) ? 'none' : judgement.urgency
   const urgency = patient ? read : moreUrgent('unclear', read)
   await flow.tx
