@@ -36,8 +36,6 @@ const PLAIN_ANSWER =
 
 const PLAIN_NONE = /^(no|nope|n|none)[\s.!]*$/i
 
-const PLAIN_NONE = /^(no|nope|n|none)[\s.!]*$/i
-
 const PLAIN_CHOICE =
   /^((number|option|time)\s*)?[1-3]((st|nd|rd)?( (one|please|pls|thanks|thank you))?)[\s.!]*$/i
 
