@@ -1,7 +1,7 @@
 // Runs before every npm command, on whatever node the machine has: installs what is missing, once.
 import { spawnSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
-import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
@@ -21,6 +21,26 @@ const run = (command, args, cwd) => {
   const result = spawnSync(command, args, { cwd, stdio: ['ignore', 2, 2], shell })
   return !result.error && result.status === 0
 }
+
+// Two commands at once would install over each other: the second waits for the first.
+const lock = join(top, '.installing')
+const LONGEST_MS = 10 * 60_000
+const takeLock = () => {
+  try {
+    mkdirSync(lock)
+    process.on('exit', () => rmSync(lock, { recursive: true, force: true }))
+    return true
+  } catch (error) {
+    if (error.code !== 'EEXIST') throw error
+    // Left behind by an installation that was killed.
+    const age = Date.now() - (statSync(lock, { throwIfNoEntry: false })?.mtimeMs ?? Date.now())
+    if (age > LONGEST_MS) rmSync(lock, { recursive: true, force: true })
+    return false
+  }
+}
+const pause = () => Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 500)
+
+while (!installed() && !takeLock()) pause()
 
 if (!installed()) {
   process.stderr.write('Installing what is missing (once, about half a minute)...\n')
