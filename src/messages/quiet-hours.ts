@@ -25,7 +25,10 @@ export function isQuiet(instant: Temporal.Instant, zone: string, quiet: QuietHou
 export function nextAllowed(instant: Temporal.Instant, zone: string, quiet: QuietHours): Temporal.Instant {
   if (!isQuiet(instant, zone, quiet)) return instant
   const local = instant.toZonedDateTimeISO(zone)
-  const candidates = [...endsOn(local, 0, quiet), ...endsOn(local, 1, quiet), zoneChangeAfter(local)]
+  // The third day: a clock change can skip the only open minutes of the second.
+  const candidates = [0, 1, 2]
+    .flatMap((days): (Temporal.Instant | null)[] => endsOn(local, days, quiet))
+    .concat(zoneChangeAfter(local))
     .filter((at) => at !== null)
     .filter((at) => Temporal.Instant.compare(at, instant) > 0 && !isQuiet(at, zone, quiet))
     .sort(Temporal.Instant.compare)

@@ -119,3 +119,9 @@ test('a later instant is never allowed earlier', () => {
     { numRuns: 200 },
   )
 })
+
+test('where a clock change skips the only open minute of a day, the next day’s is found', () => {
+  const from = Temporal.Instant.from('2027-03-14T04:59:00Z')
+  const at = nextAllowed(from, 'America/New_York', { from: '02:01', to: '02:00' })
+  expect(at.toString()).toBe('2027-03-15T06:00:00Z')
+})
