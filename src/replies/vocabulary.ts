@@ -13,6 +13,7 @@ import * as answers from './lexicon/answers.ts'
 import { PLAIN } from './lexicon/everyday.ts'
 import { isHealthWord } from './lexicon/health.ts'
 import { CONSTELLATIONS, type Constellation, PICTURE_CLASSES, PICTURES } from './lexicon/pictures.ts'
+import { SAYING_CLASSES, SAYINGS } from './lexicon/sayings.ts'
 import * as scope from './lexicon/scope.ts'
 import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
 import { compile, type PatternSet } from './patterns.ts'
@@ -23,8 +24,8 @@ const single = <T>(row: T, patterns: string) => compile([{ row, patterns }], CLA
 const cue = (patterns: string): PatternSet<true> => single<true>(true, patterns)
 
 export const concepts: PatternSet<Concept> = compile(
-  [...CONCEPTS, ...PICTURES].map((row) => ({ row, patterns: row.patterns })),
-  { ...CLASSES, ...PICTURE_CLASSES },
+  [...CONCEPTS, ...PICTURES, ...SAYINGS].map((row) => ({ row, patterns: row.patterns })),
+  { ...CLASSES, ...PICTURE_CLASSES, ...SAYING_CLASSES },
 )
 type Pair = Omit<Constellation, 'one' | 'other'> & { other: ReadonlySet<string> }
 /** The constellations by each word of their first family. */

@@ -1,0 +1,130 @@
+/**
+ * Everyday sayings for a symptom that does not name it: what gives out, what it is compared with, what it keeps one
+ * from doing. Patterns as in symptoms.ts, with its word classes and those of the pictures.
+ */
+import type { Concept } from './symptoms.ts'
+
+const c = (
+  kind: Concept['kind'],
+  patterns: string,
+  rest: Omit<Concept, 'kind' | 'patterns'> = {},
+): Concept => ({
+  kind,
+  patterns,
+  ...rest,
+})
+
+/** Word classes of the sayings. */
+export const SAYING_CLASSES: Record<string, string> = {
+  cloth:
+    'flannel flannels towel towels tissue tissues pad pads hanky hankies dressing dressings cloth cloths pillowcase sheet sheets tea-towel kitchen-roll wad wads',
+  hueful:
+    'yellow yellowy yellowish green greeny greenish brown brownish grey greyish creamy cloudy mustard milky rusty',
+  ailing:
+    'pain pains ache aching earache soreness sore hurting throbbing throb stinging hurt hurts painful tender tenderness',
+  mounting:
+    'creeping climbing rising building mounting stepping going getting cranking ramping ratcheting inching shooting edging moving',
+  bairn: 'babies baby bairns bairn kids children labour childbirth contractions birth',
+  ordeal:
+    'stone stones hip gallstones shingles toothache abscess gout sciatica root-canal knee appendix dentist',
+}
+
+export const SAYINGS: Concept[] = [
+  // face
+  c(
+    'facial-weakness',
+    'run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
+  ),
+  // stroke
+  c(
+    'stroke-sign',
+    'saying|say|says|said|using|get|getting ~2 wrong word|words|names; words ~3 not ~3 come|coming|came ~2 out ~2 right|properly|straight|way|proper; wanted|want|meant|trying ~3 say ~6 came|comes|said|out ~3 different|wrong|rubbish|nonsense|gibberish; words ~4 wrong way|order ~2 round?; can|could not ~2 get ~2 words ~2 out|right; lost ~2 ability ~2 speak|talk',
+  ),
+  // collapse
+  c(
+    'collapse',
+    'swooned|swoon|swooning; eyes rolled|rolling|went ~2 back|up; went ~1 over like; slid|slumped|crumpled ~3 to|on|down ~2 floor|ground|chair; legs gave|went ~3 from under|out|way',
+  ),
+  // violent spinning
+  c(
+    'dizziness',
+    'carousel|waltzer|merry|roundabout|washing|tumble ~3 head|not ~1 stop; can|could not ~3 sit|get ~2 up|upright|off ~3 never|let|mind|without; can|could not ~2 get ~1 upright; can|could not ~2 sit ~1 up; lets|let ~2 go ~3 drop|fall|topple; carpet|floor ~4 where ~2 ceiling; inside ~3 tumble|washing|spin; head ~5 ceiling ~3 round|spins|spinning|moving',
+    { tags: ['spinning', 'cannot-stand'] },
+  ),
+  c(
+    'dizziness',
+    'walls|floor|room|lanes|aisles|shelves|pictures|door|doors|everything ~3 slide|slides|sliding|swaying|swimming; walk|walking|walked|bumping|bump|knocking ~2 into ~3 frame|frames|door|doors|wall|walls|things|furniture; giddy yesterday giddy; giddy|dizzy ~2 today|again|still|constantly|all',
+    { tags: ['unsteady'] },
+  ),
+  // bleeding
+  c(
+    'bleeding',
+    '@cloth after @cloth; like ~2 tap ~2 red; will|would|does not ~2 quit|stop|cease ~2 bleeding|bleed; bleeding|blood ~6 not ~1 quit; @cloth ~4 soaked|sodden|saturated ~6 again|through|off; can|could not ~3 get ~2 clot; no|not ~2 clotting|clot ~2; mins|minutes|hours ~5 pressing|press|pressure ~5 still|not',
+    { tags: ['heavy', 'will-not-stop'] },
+  ),
+  c(
+    'bleeding',
+    'drop|drops|spot|spots|bit|speck|splash|smear of ~1 claret|red|scarlet; pinky|pinkish red; reddish ~2 soup|fluid|water|stuff',
+  ),
+  // discharge
+  c(
+    'discharge',
+    'some|bit|lot|something|stuff|patches ~2 @hueful ~5 pillow|cushion|sheet|bedding|coming|running|out|ear; @hueful ~3 coming|running|leaking|oozing|seeping|dripping ~3 ear|out|on; thick|gone|turned ~2 creamy|yellow|green|cloudy|brown; patches ~2 dark? @hueful; greeny ~3 reeks|smells|stinks; reeks|stinks; mustard ~2 mould|aid|pillow|coloured',
+    { tags: ['coloured'] },
+  ),
+  // hearing
+  c(
+    'hearing-loss',
+    'not ~1 dicky|dickie bird; swap|swapped|swapping|change|changed ~2 phone ~4 other|good ear|side|hand; swap|swapped ears; phone ~3 other ear; lost ~1 it ~2 sudden|suddenly|overnight; it ~2 switched|turned|packed|cut off|down|out|up; someone|somebody|like ~3 turned ~4 volume|sound ~2 down|off; just|only lips moving; upped and left|gone|went; ear|side ~2 upped; took ~2 days ~2 to go; it|hearing|ear ~3 went|gone ~3 flash|instant|blink; it|hearing ~2 all went; hardly|barely owt|anything|much ~1 left ~2 on|in; at ~5 nothing ~3 side|ear; under ~3 quilt|duvet|blanket|pillow; broken again ~3 overnight|totally|completely',
+    { tags: ['marked'] },
+  ),
+  c(
+    'hearing-loss',
+    'lost most|lot|half of ~1 it; hearing|hearin ~3 sliding|slidin|slipping|drifting|dwindling|ebbing|fading; sliding|going ~2 downhill ~4 hearing|month|months|weeks; worse week by week; it ~1 went|go|gone ~6 days ~4 good ~2 poor',
+    { tags: ['slight'] },
+  ),
+  // pain
+  c(
+    'pain',
+    'getting|got|become|becoming|gets ~2 more painful|sore|tender; more @ailing ~2 not less; @ailing ~4 @mounting ~1 up ~3 day|hour|every; @mounting ~1 up ~3 day|hour ~3 @ailing; @ailing ~3 stepping|creeping|cranking|ratcheting|inching|edging ~1 up; past|beyond|above ~2 tonight|today|now ~3 @ailing; well past that|it; worse ~3 than ~2 yesterday|before|monday|tuesday|wednesday|thursday|friday|saturday|sunday ~3 @ailing',
+    { tags: ['worse'] },
+  ),
+  c(
+    'pain',
+    'had|have ~3 @bairn ~8 worse|sooner|rather|nothing|compared|easier; worse|harder ~2 than ~5 @bairn|@ordeal; @bairn ~6 again ~1 this?; sobbing|weeping|crying|bawling|howling|yelling|yelled|screaming ~3 with ~2 it|ear|pain|this; no|not ~1 tablet|tablets|painkiller|painkillers|pill|paracetamol|codeine ~3 shift|touch|touches|help|helps|work|cut; painkillers|tablets|paracetamol|codeine ~2 no|little use|good|help; top marks ~3 pain; pain|hurts|hurting ~3 really|so|too|very|that bad|badly|much; hurting|hurts ~2 too much; hurt|hurts|hurting ~3 all night|day; not able ~3 put ~3 head ~3 pillow; being drilled; woke|woken|waking ~3 street|house|wife|husband|everyone ~4 yelling|screaming|yell|scream|howling; evil|vicious|savage|wicked ~1 pain|today|tonight|now|ear|ache; would not ~2 stop hurting|throbbing|aching; ear is ~1 9|10|8',
+    { severity: 8 },
+  ),
+  c(
+    'pain',
+    'nag|nagging in|at ~2 it|ear; got|have|has a nag|twinge; bit|little|touch|somewhat raw|nippy|achy|stingy',
+  ),
+  // light-headed
+  c(
+    'dizziness',
+    'touch|bit|little|spell|feel|feeling|felt ~2 wooziness|floaty|swimmy|muzzy|wobbly|light; wooziness; swimmy when; light ~1 headed ~2 when|after|for',
+    { tags: ['light-headed'] },
+  ),
+  // throat
+  c(
+    'airway',
+    'throat ~6 squeezed|squeezing|strangled|closing|tight|gripped|choking; like ~3 squeezing|squeezed|strangling ~3 throat',
+  ),
+  // despair
+  c(
+    'self-harm',
+    'counted|counting|count|saved|lined|laid|emptied|stockpiled ~3 pills|tablets|tabs|capsules; world|everyone|family|they|kids ~3 do|manage|be|better ~2 without me; better off ~4 bus|train|dead|gone|without ~2 me?; rather|sooner|prefer ~2 not ~2 wake|be ~2 up|here|around; not be here ~2; under ~2 bus|train ~4 than; end|finish|want ~2 it all|over',
+  ),
+  // behind the ear
+  c(
+    'swelling',
+    'lump|swelling|bulge|bump ~3 behind ~3 ear ~6 tilting|pushing|poking|sticking ~2 out|forward; ear ~5 blown|puffed|swelled ~1 up ~5; back ~2 ear ~4 blown|puffed|swelled ~1 up; tilting|pushing ~1 it ~1 out',
+    { tags: ['behind-ear'] },
+  ),
+  c('fever', 'he|she|i|mum|dad ~1 is|am burning; burning ~2 jabbering|rambling|shivering|up'),
+  c('sepsis-sign', 'jabbering|blethering; rash ~8 stays|stay|remains ~3 press|pressed|glass|push'),
+  // reaction
+  c(
+    'rash',
+    'gave|given|gives|brought ~2 me|him|her ~2 spots|lumps|blisters|rash; took ~2 skin off; spots ~3 round|around|on|in ~3 ear|neck|face',
+  ),
+]
