@@ -66,6 +66,8 @@ woulda = would have
 `)
 
 export const SLANG = table(`
+outa outta = out of
+hozzy ozzy hossie hosp hozzie = hospital
 u yu ya yer = you
 thre = three
 wance wunce = once

@@ -61,7 +61,10 @@ export const PICTURES: Concept[] = [
       tags: ['spinning'],
     },
   ),
-  c('collapse', 'had|having|have|has ~4 fit|fits|seizure|convulsion|turn'),
+  c(
+    'collapse',
+    'had|having|have|has ~4 fit|fits|seizure|convulsion; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
+  ),
   c('self-harm', 'wish ~3 never|not ~1 woken|wake|woke|born|been; wish ~3 not ~2 wake|woken|here'),
   c(
     'hearing-loss',
