@@ -34,7 +34,7 @@ export function speller(v: Vocabulary): Speller {
   const known = new Set([...v.lexicon, ...v.plain])
   const near = deletionIndex(known)
   const nearAlarm = deletionIndex(v.alarm)
-  const contractions = deletionIndex(new Set([...CONTRACTIONS.keys()].filter((w) => w.length >= 6)))
+  const contractions = deletionIndex(new Set([...CONTRACTIONS.keys()].filter((w) => w.length >= 4)))
   const isKnown = (w: string) => v.lexicon.has(w) || v.plain.has(w)
   const isWord = (w: string) => isKnown(w) || v.english.has(w)
 
@@ -60,6 +60,33 @@ export function speller(v: Vocabulary): Speller {
   const mendPlain = (w: string): string | null => {
     if (w.length < MIN_FUZZY || w.length > MAX_FUZZY) return null
     return best(w, candidates(w, near, 1)) ?? (w.length >= 7 ? best(w, candidates(w, near, 2)) : null)
+  }
+
+  /** The contraction that `w` may be a slip of; of the short ones only "cant", the graver reading of its words. */
+  const contractionNear = (w: string): string | undefined =>
+    candidates(w, contractions, 1).find((c) => c.length >= 6 || c === 'cant')
+
+  const mayDeny = (w: string): boolean =>
+    w.length >= 3 && candidates(w, contractions, 1).some((c) => CONTRACTIONS.get(c)?.includes('not'))
+
+  /** Two words that lost the space between them, where one of them tells of a symptom. */
+  const joinedWords = (w: string): string[] | null => {
+    if (w.length > 2 * MAX_PIECE) return null
+    let found: string[] | null = null
+    for (let cut = 2; cut <= w.length - 2; cut++) {
+      const [left, right] = [w.slice(0, cut), w.slice(cut)]
+      const telling = (x: string) => x.length >= 4 && v.alarm.has(x)
+      if (!telling(left) && !telling(right)) continue
+      const good = (x: string) => (x.length === 2 ? TWO.has(x) : isKnown(x) || CONTRACTIONS.has(x))
+      // "droppedno" may be "dropped on".
+      if (!good(left) || !good(right) || right === 'no') continue
+      if (
+        !found ||
+        Math.abs(left.length - right.length) < Math.abs((found[0] ?? '').length - (found[1] ?? '').length)
+      )
+        found = [left, right]
+    }
+    return found
   }
 
   const altsMemo = new Map<string, readonly string[]>()
@@ -93,18 +120,25 @@ export function speller(v: Vocabulary): Speller {
         out.push(t)
         continue
       }
-      const spread = t.w.length >= 5 ? candidates(t.w, contractions, 1)[0] : undefined
+      const spread = t.w.length >= 4 ? contractionNear(t.w) : undefined
       if (spread) {
         for (const part of CONTRACTIONS.get(spread) ?? []) out.push({ ...t, w: part, known: 'mended' })
         continue
       }
-      if (t.w.length > 4 && t.w.endsWith('in') && isWord(`${t.w}g`)) {
+      const nearest = candidates(t.w, nearAlarm, 1)
+      const ending = t.w.length > 4 && t.w.endsWith('in') && isWord(`${t.w}g`)
+      const joined = t.w.length >= 6 && (ending || nearest.length === 0) ? joinedWords(t.w) : null
+      if (joined) {
+        pushPieces(out, t, joined)
+        continue
+      }
+      if (ending && (v.alarm.has(`${t.w}g`) || nearest.length === 0)) {
         t.w = `${t.w}g`
         t.known = isKnown(t.w) ? 'lexicon' : 'english'
         out.push(t)
         continue
       }
-      if (isName(t, text) && candidates(t.w, nearAlarm, 1).length === 0) {
+      if (isName(t, text) && nearest.length === 0) {
         t.known = 'name'
         out.push(t)
         continue
@@ -125,30 +159,36 @@ export function speller(v: Vocabulary): Speller {
       }
       const pieces = segment(t.w, (w) => isWord(w) || (w.length >= 4 && CONTRACTIONS.has(w)), v)
       if (pieces) {
-        let at = t.start
-        for (const piece of pieces.flatMap((p) => CONTRACTIONS.get(p) ?? [p])) {
-          const part = token(piece, 'word', at, Math.min(t.end, at + piece.length))
-          part.known = 'mended'
-          part.capital = t.capital
-          out.push(part)
-          at = part.end
-        }
-        const last = out.at(-1)
-        if (last) last.end = t.end
+        pushPieces(out, t, pieces)
         continue
       }
-      const plain = mendPlain(t.w)
+      // A slip of "dont" or of "went"? What may say "not" is left to a human.
+      const plain = mayDeny(t.w) ? null : mendPlain(t.w)
       if (plain) {
         t.w = plain
         t.known = 'mended'
       } else {
         t.known = 'unknown'
-        t.alts = altsOf(t.w)
+        t.alts = t.w.length <= 4 ? [...altsOf(t.w), ...shortNear(t.w)] : altsOf(t.w)
       }
       out.push(t)
     }
     return out
   }
+}
+
+/** Puts the pieces of `t` in its place, each with its own part of the text. */
+function pushPieces(out: Token[], t: Token, pieces: string[]) {
+  let at = t.start
+  for (const piece of pieces.flatMap((p) => CONTRACTIONS.get(p) ?? [p])) {
+    const part = token(piece, 'word', at, Math.min(t.end, at + piece.length))
+    part.known = 'mended'
+    part.capital = t.capital
+    out.push(part)
+    at = part.end
+  }
+  const last = out.at(-1)
+  if (last) last.end = t.end
 }
 
 /** One capital, then small letters: a name of a person or a place, unless it is near a symptom. */
@@ -201,6 +241,13 @@ function candidates(w: string, index: Index, distance: number): string[] {
   }
   return [...found]
 }
+
+/** Short words that a sign may hang on: "passed otu", "my amr". */
+const SHORT = 'out off up arm leg eye ear lip fit red pus wet hot'.split(' ')
+
+/** Short words one slip away, for words that are no words. */
+const shortNear = (w: string): string[] =>
+  w.length < 2 ? [] : SHORT.filter((s) => w.length + s.length >= 5 && edits(w, s, 1) === 1)
 
 /** Three-letter words are too near to everything. */
 const minimumLength = (c: string) => c.length >= 4
@@ -292,7 +339,7 @@ function pieceCost(piece: string, isWord: (w: string) => boolean, v: Vocabulary)
   if (piece.length === 1) return ONE.has(piece) ? 3.2 : Number.POSITIVE_INFINITY
   if (piece.length === 2) return TWO.has(piece) ? 2.6 : Number.POSITIVE_INFINITY
   if (!isWord(piece)) return Number.POSITIVE_INFINITY
-  if (v.alarm.has(piece)) return 1.6
+  if (v.alarm.has(piece) || CONTRACTIONS.get(piece)?.includes('not')) return 1.6
   if (v.lexicon.has(piece) || v.plain.has(piece)) return 2
   return piece.length <= 3 ? 4 : 3
 }

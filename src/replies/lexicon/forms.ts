@@ -66,6 +66,7 @@ woulda = would have
 `)
 
 export const SLANG = table(`
+ys yse eys yess yss yas yed yez = yes
 outa outta = out of
 hozzy ozzy hossie hosp hozzie = hospital
 u yu ya yer = you
