@@ -80,7 +80,7 @@ const ALARM_CLASSES =
   'hurt swell bleed leak gunk dizzy unsteady droop itch vomit sickfeel smell rashw collapse ring'
 /** Words that are near symptoms without being one, to which a misspelt word may be mended. */
 const ALSO_ALARM =
-  'hearing hear ears face mouth tongue speech balance temperature vision slurred deaf muffled blood bloody drooping breathing behind swollen stop stopping stopped passed close closing loss lost sudden suddenly cannot'
+  'yellow green seven eight hearing hear ears face mouth tongue speech balance temperature vision slurred deaf muffled blood bloody drooping breathing behind swollen stop stopping stopped passed close closing loss lost sudden suddenly cannot'
 
 const lexiconWords = new Set<string>([
   ...CONSTELLATIONS.flatMap((x) => `${x.one} ${x.other}`.split(' ')),

@@ -63,7 +63,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'collapse',
-    'had|having|have|has ~4 fit|fits|seizure|convulsion; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
+    'had|having|have|has|got|took|taken|throwing|threw ~4 fit|fits|seizure|convulsion; shook|shaking|shakes ~2 all over ~4 fine|ok|after|then|minutes|floor; had|got|took ~2 funny do|turn; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
   ),
   c('self-harm', 'wish ~3 never|not ~1 woken|wake|woke|born|been; wish ~3 not ~2 wake|woken|here'),
   c(
@@ -103,7 +103,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'dizziness',
-    'head ~2 light; light ~3 head; light headedness|heidit|heided; faint feeling; come|came|comes over ~2 faint|queer|light|swimmy|giddy',
+    'head ~1 is|feels|felt|goes|went|bit ~1 light; light ~1 in ~2 head; light headedness|heidit|heided; faint feeling; come|came|comes over ~2 faint|queer|light|swimmy|giddy',
     { tags: ['light-headed'] },
   ),
   c(
@@ -284,7 +284,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'sepsis-sign',
-    'not ~2 know|knows|tell ~2 day|year; talking ~2 rubbish|nonsense|gibberish|people|dead; seeing ~2 things|people ~3 not; away with the fairies; skin ~4 mottled|blotchy|marbled|blue|grey|clammy|corpse; not ~3 weed|wee|peed|pee|urine|urinated ~5; no|not ~2 wee|urine|water ~3 all|since|day',
+    'not ~2 know|knows|tell ~2 day|year; talking ~2 rubbish|nonsense|gibberish|people|dead; seeing ~2 things|people ~3 not; away with the fairies; skin ~4 mottled|blotchy|marbled|blue|grey|clammy|corpse; not ~3 weed|wee|peed|pee|urine|urinated ~5; no|not ~2 wee|urine ~3 all|since|day; no|not ~2 passed ~1 water',
   ),
 ]
 
@@ -351,7 +351,7 @@ export const CONSTELLATIONS: Constellation[] = [
   {
     kind: 'bleeding',
     one: 'red scarlet crimson claret',
-    other: 'pad pads towels dressing dressings through pumping soaked soaking sodden collar',
+    other: 'pad pads towels dressing dressings through pumping soaked soaking sodden',
     reach: 8,
     tags: ['heavy'],
   },
