@@ -35,6 +35,7 @@ function isOver(w: readonly string[], k: number): boolean {
     !(/^(cleared|dried)$/.test(w[k] ?? '') && next === 'up')
   )
     return false
+  if (w[k] === 'stopped' && k === 0 && w.includes('ago')) return true
   if (w[k] === 'went') return /^(away|off)$/.test(next)
   if (w[k] === 'over' || w[k] === 'passed') return /^(is|was|all|has|have|now)$/.test(before)
   return (
@@ -105,7 +106,12 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       w.some((x, k) => GONE.has(x) && isOver(w, k))
     ) {
       settle(c, last.finding)
-    } else if (/^(no longer|not any ?more|none after|none since then)( now)?$/.test(w.join(' '))) {
+    } else if (
+      /^(no longer|not any ?more|none after|none since( then)?|not since|never since|never again|nothing since)( now| at all| and .*)?$/.test(
+        w.join(' '),
+      ) ||
+      /\b(came|come) (right|good)\b/.test(w.join(' '))
+    ) {
       settle(c, last.finding)
     } else if (
       (/^(none|nothing|not)$/.test(w[0] ?? '') || (w[0] === 'now' && /^(none|nothing)$/.test(w[1] ?? ''))) &&

@@ -113,6 +113,24 @@ function nearestTime(tokens: readonly Token[], from: number, to: number): 'past'
   return null
 }
 
+/** "3 the day it was done". */
+const ofTheDay = (tokens: readonly Token[], at: number) =>
+  /^(the|on)$/.test(tokens[at]?.w ?? '') &&
+  [1, 2].some((n) => tokens[at + n]?.w === 'day') &&
+  [2, 3, 4].some((n) => /^(was|did|had|of|you)$/.test(tokens[at + n]?.w ?? ''))
+
+/** "hearing is ten out of ten", "ten out of ten for service": a mark for something else than pain. */
+function ratesSomethingElse(tokens: readonly Token[], from: number): boolean {
+  for (let i = from - 1; i >= Math.max(0, from - 5); i--) {
+    const t = tokens[i]
+    if (!t || (t.kind === 'mark' && t.w !== ':')) return false
+    if (/^(pain|pains|sore|soreness|ache|hurts|hurt|hurting|earache)$/.test(t.w)) return false
+    if (/^(hearing|service|care|staff|team|sound|sounds|marks|score-you|clinic|nurse|lady)$/.test(t.w))
+      return true
+  }
+  return false
+}
+
 export type PainNumbers = {
   now: number | null
   before: number | null
@@ -186,7 +204,8 @@ export function painNumbers(
       tokens[s.from - 1]?.kind !== 'mark'
     )
       continue
-    const past = prev === 'from' || nearestTime(tokens, s.from, s.to) === 'past'
+    if (ratesSomethingElse(tokens, s.from)) continue
+    const past = prev === 'from' || nearestTime(tokens, s.from, s.to) === 'past' || ofTheDay(tokens, s.to)
     if (past && !(prev === 'to')) {
       out.before = Math.max(out.before ?? 0, s.value)
       out.span ??= { from: s.from, to: s.to }
