@@ -105,7 +105,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     } else if (
       (at.longAgo.has(sentence ?? -1) && !isNewOrWorse(sentenceWords)) ||
       (at.beforeVisit.has(layout.clause[m.from] ?? -1) &&
-        !sentenceWords.some((t) => t.w === 'than' || t.w === 'since'))
+        !sentenceWords.some((t) => /^(than|since|again|still|now|today|tonight|keeps|morning)$/.test(t.w)))
     )
       polarity = 'past'
     if (said === 'not-gone') course = 'same'
@@ -234,8 +234,10 @@ function doubledInDialect(tokens: readonly Token[], ranges: Range[]): boolean {
 }
 
 const isNewOrWorse = (tokens: readonly Token[]) =>
-  tokens.some((t) =>
-    /^(worse|worsened|worsening|worst|new|suddenly|sudden|today|yesterday|now|gone)$/.test(t.w),
+  tokens.some(
+    (t, i) =>
+      /^(worse|worsened|worsening|worst|new|suddenly|sudden|today|yesterday|now|gone|again)$/.test(t.w) &&
+      !(t.w === 'new' && /^(nothing|not|no)$/.test(tokens[i - 1]?.w ?? '')),
   )
 
 function behindEar(tokens: readonly Token[]): boolean {

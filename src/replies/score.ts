@@ -39,7 +39,9 @@ function weighedTags(f: Finding, context: JudgeContext, rules: UrgencyRules): Se
   if (f.kind === 'hearing-loss') {
     const { suddenOverDays, recentWithinDays, rapidFromDays, rapidToDays } = rules.onset
     const slightWhileSoftening = tags.has('slight') && context.context === 'softening'
-    const over = f.onset.overDays
+    // "Getting worse for six weeks": it took that long, and is not over.
+    const lasting = context.context !== 'aftercare' && tags.has('worse') && !f.onset.sudden ? days : null
+    const over = f.onset.overDays ?? (lasting !== null && lasting >= rapidFromDays ? lasting : null)
     const fast =
       over !== null
         ? over <= suddenOverDays
