@@ -98,7 +98,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (isDenied || said === 'none') polarity = 'denied'
     else if (person.someoneElse(m)) polarity = 'someone-else'
     else if (supposedAt[first]) polarity = 'hypothetical'
-    else if (question && !presupposes(tokens, question, m)) polarity = 'asked-about'
+    // "What is the point in going on?" asks nothing of the clinic.
+    else if (question && m.kind !== 'self-harm' && !presupposes(tokens, question, m)) polarity = 'asked-about'
     else if (said === 'gone') {
       polarity = 'past'
       course = 'gone'

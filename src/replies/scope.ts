@@ -233,7 +233,11 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
     )
       break
     if (t.w === 'not' || t.w === 'never' || t.w === 'no') negated = true
-    else if (cue.GONE.has(t.w) && /^(i|we)$/.test(tokens[j - 1]?.w ?? '')) break
+    else if (
+      cue.GONE.has(t.w) &&
+      /^(i|we|you|they|she|he|nurse|doctor|lady|man)$/.test(tokens[j - 1]?.w ?? '')
+    )
+      break
     else if (cue.GONE.has(t.w)) {
       if (t.w === 'went' || t.w === 'gone' || t.w === 'over' || t.w === 'passed') {
         const next = tokens[j + 1]?.w ?? ''

@@ -33,7 +33,7 @@ export const SAYINGS: Concept[] = [
   // face
   c(
     'facial-weakness',
-    'run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
+    'face|mouth|cheek|lip|lips|jaw|gob ~4 like ~5 dentist|dentists|jab|injection; run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
   ),
   // stroke
   c(
@@ -43,7 +43,7 @@ export const SAYINGS: Concept[] = [
   // collapse
   c(
     'collapse',
-    'swooned|swoon|swooning; eyes rolled|rolling|went ~2 back|up; went ~1 over like; slid|slumped|crumpled ~3 to|on|down ~2 floor|ground|chair; legs gave|went ~3 from under|out|way',
+    'fell|fall|down|floor ~5 out for; was|were|went out for ~2 minute|minutes|seconds|second|while; swooned|swoon|swooning; eyes rolled|rolling|went ~2 back|up; went ~1 over like; slid|slumped|crumpled ~3 to|on|down ~2 floor|ground|chair; legs gave|went ~3 from under|out|way',
   ),
   // violent spinning
   c(
@@ -75,7 +75,7 @@ export const SAYINGS: Concept[] = [
   // hearing
   c(
     'hearing-loss',
-    'not ~1 dicky|dickie bird; swap|swapped|swapping|change|changed ~2 phone ~4 other|good ear|side|hand; swap|swapped ears; phone ~3 other ear; lost ~1 it ~2 sudden|suddenly|overnight; it ~2 switched|turned|packed|cut off|down|out|up; someone|somebody|like ~3 turned ~4 volume|sound ~2 down|off; just|only lips moving; upped and left|gone|went; ear|side ~2 upped; took ~2 days ~2 to go; it|hearing|ear ~3 went|gone ~3 flash|instant|blink; it|hearing ~2 all went; hardly|barely owt|anything|much ~1 left ~2 on|in; at ~5 nothing ~3 side|ear; under ~3 quilt|duvet|blanket|pillow; broken again ~3 overnight|totally|completely',
+    'telly|tv|radio|wireless ~5 full|max|maximum|top ~1 blast|volume|whack?; not ~1 dicky|dickie bird; swap|swapped|swapping|change|changed ~2 phone ~4 other|good ear|side|hand; swap|swapped ears; phone ~3 other ear; lost ~1 it ~2 sudden|suddenly|overnight; it ~2 switched|turned|packed|cut off|down|out|up; someone|somebody|like ~3 turned ~4 volume|sound ~2 down|off; just|only lips moving; upped and left|gone|went; ear|side ~2 upped; took ~2 days ~2 to go; it|hearing|ear ~3 went|gone ~3 flash|instant|blink; it|hearing ~2 all went; hardly|barely owt|anything|much ~1 left ~2 on|in; at ~5 nothing ~3 side|ear; under ~3 quilt|duvet|blanket|pillow; broken again ~3 overnight|totally|completely',
     { tags: ['marked'] },
   ),
   c(
@@ -91,7 +91,7 @@ export const SAYINGS: Concept[] = [
   ),
   c(
     'pain',
-    'had|have ~3 @bairn ~8 worse|sooner|rather|nothing|compared|easier; worse|harder ~2 than ~5 @bairn|@ordeal; @bairn ~6 again ~1 this?; sobbing|weeping|crying|bawling|howling|yelling|yelled|screaming ~3 with ~2 it|ear|pain|this; no|not ~1 tablet|tablets|painkiller|painkillers|pill|paracetamol|codeine ~3 shift|touch|touches|help|helps|work|cut; painkillers|tablets|paracetamol|codeine ~2 no|little use|good|help; top marks ~3 pain; pain|hurts|hurting ~3 really|so|too|very|that bad|badly|much; hurting|hurts ~2 too much; hurt|hurts|hurting ~3 all night|day; not able ~3 put ~3 head ~3 pillow; being drilled; woke|woken|waking ~3 street|house|wife|husband|everyone ~4 yelling|screaming|yell|scream|howling; evil|vicious|savage|wicked ~1 pain|today|tonight|now|ear|ache; would not ~2 stop hurting|throbbing|aching; ear is ~1 9|10|8',
+    'had|have ~3 @bairn ~8 worse|sooner|rather|nothing|compared|easier; worse|harder ~2 than ~5 @bairn|@ordeal; @bairn ~6 again ~1 this?; sobbing|weeping|crying|bawling|howling|yelling|yelled|screaming ~3 with ~2 it|ear|pain|this; no|not ~1 tablet|tablets|painkiller|painkillers|pill|paracetamol|codeine ~3 shift|touch|touches|help|helps|work|cut; painkillers|tablets|paracetamol|codeine ~2 no|little use|good|help; up all night ~1 with ~1 it|ear|this|pain; top marks ~3 pain; pain|hurts|hurting ~3 really|so|too|very|that bad|badly|much; hurting|hurts ~2 too much; hurt|hurts|hurting ~3 all night|day; not able ~3 put ~3 head ~3 pillow; being drilled; woke|woken|waking ~3 street|house|wife|husband|everyone ~4 yelling|screaming|yell|scream|howling; evil|vicious|savage|wicked ~1 pain|today|tonight|now|ear|ache; would not ~2 stop hurting|throbbing|aching; ear is ~1 9|10|8',
     { severity: 8 },
   ),
   c(
@@ -112,7 +112,7 @@ export const SAYINGS: Concept[] = [
   // despair
   c(
     'self-harm',
-    'counted|counting|count|saved|lined|laid|emptied|stockpiled ~3 pills|tablets|tabs|capsules; world|everyone|family|they|kids ~3 do|manage|be|better ~2 without me; better off ~4 bus|train|dead|gone|without ~2 me?; rather|sooner|prefer ~2 not ~2 wake|be ~2 up|here|around; not be here ~2; under ~2 bus|train ~4 than; end|finish|want ~2 it all|over',
+    'counted|counting|count|saved|lined|laid|emptied|stockpiled ~3 pills|tablets|tabs|capsules; world|everyone|family|they|kids ~3 do|manage|be|better ~2 without me; better off ~4 bus|train|dead|gone|without ~2 me?; never ~2 wake|waking up; happily|happy|gladly ~2 never|not ~2 wake|waking; point ~1 in|of ~1 going|carrying on; point ~1 in|of living|life|anything; rather|sooner|prefer ~2 not ~2 wake|be ~2 up|here|around; not be here ~2; under ~2 bus|train ~4 than; end|finish|want ~2 it all|over',
   ),
   // behind the ear
   c(
