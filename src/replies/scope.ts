@@ -369,6 +369,8 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
       // "did it twice" tells; "did it twice?" asks.
       const told =
         /^(did|do|does|have|has|had|was|were)$/.test(t.w) && /^(it|them|this|that|these)$/.test(next) && !ends
+      // "What is coming out is not wax" tells.
+      if (t.w === 'what' && !ends && next === 'is' && /ing$/.test(tokens[i + 2]?.w ?? '')) break
       const inverted = cue.AUX.has(t.w) && cue.SUBJECTS.has(next) && !told
       const wonders =
         (t.w === 'wondering' || t.w === 'wonder' || t.w === 'asking' || t.w === 'ask') &&
@@ -406,6 +408,7 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
   return out
 }
 
+const WEEKDAY = /^(monday|tuesday|wednesday|thursday|friday|saturday|sunday|tomorrow)$/
 const DESK = /^(seen|sooner|move|appointment|visit|rearrange|reschedule|swap|earlier|later)$/
 
 /** A comma and a new subject end a question: "can I come sooner, its throbbing". */
@@ -420,6 +423,13 @@ function questionEnd(tokens: readonly Token[], from: number, to: number): number
       tokens[i]?.w === ',' &&
       !/^(or|and|if|please|that|when|is|will|can|do|thanks)$/.test(w) &&
       tokens.slice(from, i).some((t) => DESK.test(t.w))
+    )
+      return i
+    // "Can you shift me to friday and its bleeding a little".
+    if (
+      tokens[i]?.w === 'and' &&
+      tokens.slice(from, i).some((t) => DESK.test(t.w) || WEEKDAY.test(t.w)) &&
+      [1, 2].some((n) => /^(it|its|my|there|theres|ear|its)$/.test(tokens[i + n]?.w ?? ''))
     )
       return i
     if (
