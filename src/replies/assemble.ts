@@ -106,7 +106,9 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     } else if (
       (at.longAgo.has(sentence ?? -1) && !isNewOrWorse(sentenceWords)) ||
       (at.beforeVisit.has(layout.clause[m.from] ?? -1) &&
-        !sentenceWords.some((t) => /^(than|since|again|still|now|today|tonight|keeps|morning)$/.test(t.w)))
+        !sentenceWords.some((t) =>
+          /^(than|since|again|still|now|today|tonight|keeps|morning|never)$/.test(t.w),
+        ))
     )
       polarity = 'past'
     if (said === 'not-gone') course = 'same'

@@ -164,7 +164,7 @@ export function answer(
     }
   }
   // "More", "still there", "yes still": of what was asked.
-  if (q.asksProblem && q.asked.length === 1 && findings.length === 0 && tokens.length <= 5) {
+  if (q.asksProblem && q.asked.length === 1 && findings.length === 0 && tokens.length <= 6) {
     const kind = q.asked[0] as Finding['kind']
     const w = tokens.map((t) => t.w)
     if (
@@ -172,6 +172,12 @@ export function answer(
       !w.some((x) => /^(no|not|any)$/.test(x))
     ) {
       out.findings.push({ ...finding(kind, 'affirmed', ['worse']), course: 'worse' })
+      return out
+    }
+    const same =
+      /^(about |just |still |much |roughly |its |it is )*(the )?same( as (yesterday|before|ever|last time|this morning|monday|it was))?( thanks| really| today)?$/
+    if (same.test(w.filter((x) => !/^[.,!]$/.test(x)).join(' '))) {
+      out.findings.push({ ...finding(kind, 'affirmed', ['lasting']), course: 'same' })
       return out
     }
     if (w.includes('still') && !w.some((x) => /^(no|not|none)$/.test(x))) {

@@ -38,7 +38,7 @@ export function contextOf(raw: unknown, procedure: unknown): ReplyContext {
 
 const ABOUT_FINDINGS: [FindingKind, RegExp][] = [
   ['pain', /\bpain|\bsore|\bhurt|\bach(e|ing)|\bcomfort/],
-  ['discharge', /discharg|\bleak|\bfluid|\brunny|\bweep|\booz/],
+  ['discharge', /discharg|\bpus\b|\bsmell|\bleak|\bfluid|\brunny|\bweep|\booz/],
   ['bleeding', /\bbleed|\bblood(?! thin)/],
   ['hearing-loss', /\bhearing\b(?! ear)|\bhear\b/],
   ['dizziness', /\bdizz|\bbalance|\bgiddy|\bvertigo/],

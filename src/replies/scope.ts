@@ -226,6 +226,7 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
     )
       return 'none'
     if (cue.CLAUSE_STARTS.has(t.w) || t.w === 'because' || t.w === 'if') break
+    if (t.w === 'i' && steps > 0 && /^(have|am|feel|keep)$/.test(tokens[j + 1]?.w ?? '')) break
     // A new subject: what follows is said of it.
     if (
       /^(hearing|hearings|wax|drops|oil|appetite|husband|wife|balance|voice)$/.test(t.w) &&

@@ -183,7 +183,12 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
   if (decade) return 'past'
   if (
     words.some(
-      (t, i) => SETTLED.test(t.w) && s.from + i > m.from && !/^(never|not)$/.test(words[i - 1]?.w ?? ''),
+      (t, i) =>
+        SETTLED.test(t.w) &&
+        // A growth that was taken out is no old matter for that.
+        !(m.kind === 'surgery' && /^(out|removed|closed|gone)$/.test(t.w)) &&
+        s.from + i > m.from &&
+        !/^(never|not)$/.test(words[i - 1]?.w ?? ''),
     ) &&
     !words.some((t) => PRESENT.test(t.w))
   )

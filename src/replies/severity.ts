@@ -206,7 +206,9 @@ export function painNumbers(
       continue
     if (ratesSomethingElse(tokens, s.from)) continue
     const past = prev === 'from' || nearestTime(tokens, s.from, s.to) === 'past' || ofTheDay(tokens, s.to)
-    if (past && !(prev === 'to')) {
+    // "Down to a four from six".
+    const reached = prev === 'to' || (/^(a|an|about)$/.test(prev) && tokens[s.from - 2]?.w === 'to')
+    if (past && !reached) {
       out.before = Math.max(out.before ?? 0, s.value)
       out.span ??= { from: s.from, to: s.to }
     } else {
