@@ -200,7 +200,7 @@ function fromEnglish(piece: string, context: ReplyContext): Question {
 }
 
 /** Strings that a loose shape names: list items, true keys, the words of a sentence. */
-function wordsIn(raw: unknown, depth = 0): string[] {
+export function wordsIn(raw: unknown, depth = 0): string[] {
   if (raw === null || raw === undefined || raw === false || depth > 3) return []
   if (typeof raw === 'string') return [raw.slice(0, 500)]
   if (Array.isArray(raw)) return raw.slice(0, 100).flatMap((x) => wordsIn(x, depth + 1))

@@ -7,6 +7,7 @@ import { findConcepts, type Mention } from './concepts.ts'
 import { contextOf, procedureOf, questionsOf } from './context.ts'
 import { dosePhrase, momentsNamed } from './dose-phrases.ts'
 import { account, addDoubts, crossCheck, understood } from './doubts.ts'
+import { forbiddenDrops } from './forbidden-drops.ts'
 import { languageOf } from './language.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
@@ -104,7 +105,7 @@ function readOne(input: ReadInput): Reading {
     if (history.some((h) => assembly.someoneElseAt(h))) doubt('u-other-person', null)
   }
   const historyFound = historyItems(text, tokens, layout, own, questions, lead)
-  const forbidden = dropsWhereForbidden(text, tokens, own, context)
+  const forbidden = forbiddenDrops(text, tokens, own, context, input.history, answered.doses ?? doses.count)
   if (forbidden) findings.push(forbidden)
   const reading: Reading = {
     text,
@@ -206,46 +207,6 @@ function countsAsHistory(
   )
     return !(context === 'aftercare' && inQuestion)
   return h.kind === 'drops-reaction' && h.polarity === 'past'
-}
-
-/** Drops said to go into an ear with a hole or a grommet. */
-function dropsWhereForbidden(
-  text: string,
-  tokens: readonly Token[],
-  history: HistoryMention[],
-  context: Reading['context'],
-): Finding | null {
-  if (context !== 'softening') return null
-  const hole = history.find(
-    (h) =>
-      (h.kind === 'perforation' || h.kind === 'recent-perforation' || h.kind === 'grommets') &&
-      h.polarity !== 'denied',
-  )
-  if (!hole) return null
-  const at = tokens.findIndex(
-    (t, i) =>
-      /^(drops|oil|bicarb|them)$/.test(t.w) &&
-      tokens
-        .slice(Math.max(0, i - 5), i)
-        .some((x) => /^(put|putting|doing|used|using|done|did|had|poured|squirted)$/.test(x.w)) &&
-      !tokens.slice(Math.max(0, i - 6), i).some((x) => /^(not|no|should|can|stopped|never|if)$/.test(x.w)),
-  )
-  if (at < 0) return null
-  const start = tokens[at]?.start ?? 0
-  const end = tokens[at]?.end ?? 0
-  return {
-    kind: 'contraindicated-drops',
-    flag: 'other',
-    start,
-    end,
-    words: text.slice(start, end),
-    side: hole ? sideAnswer(tokens) : null,
-    severity: null,
-    onset: { sudden: false, days: null, overDays: null, relative: null, words: null },
-    course: null,
-    polarity: 'affirmed',
-    tags: [],
-  }
 }
 
 /** "worse than yesterday" with nothing named: of what was asked, else something unnamed that grows. */
