@@ -1,5 +1,6 @@
 /** Numbered answers to several open questions, each read against its own question. */
-import { contextOf, questionsOf } from './context.ts'
+import { contextOf } from './context.ts'
+import { questionsOf } from './questions.ts'
 import type { Question, ReadInput, Reading, Span } from './types.ts'
 
 type Part = { text: string; at: number; question: Question }

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { procedureOf, questionsOf, risksOf } from '../../src/replies/context.ts'
+import { procedureOf, risksOf } from '../../src/replies/context.ts'
+import { questionsOf } from '../../src/replies/questions.ts'
 import { kindsOf, read, urgencyOf } from './support.ts'
 
 const softening = (text: string, question?: unknown) =>

@@ -1,0 +1,27 @@
+/** Whether a reply holds anything that a rule takes for harmless or for an answer. */
+import { has } from './answers.ts'
+import type { Token } from './normalise.ts'
+import type { Reading } from './types.ts'
+import { cues } from './vocabulary.ts'
+
+/** Is there anything in the reply that a rule takes for harmless or for an answer? A reply without it goes to a human. */
+export function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: boolean): boolean {
+  if (r.findings.length > 0 || r.doses !== null || r.softened !== null || r.history.length > 0) return true
+  if ((r.thanks && r.words <= 12) || r.stop || r.start || r.reschedule || r.callMe || r.wrongNumber || r.asks)
+    return true
+  const only = r.questions.length === 1 ? r.questions[0] : undefined
+  if (only?.kind === 'move' && r.number !== null) return true
+  // "Not sure" whether the wax has softened is an answer; there is nothing to act on.
+  if (only?.kind === 'softened' && has(tokens, cues.unsure)) return true
+  const ofDoses = r.context === 'softening' || r.questions.some((q) => q.kind === 'doses')
+  if (r.yesNo !== null || (ofDoses && (spokeOfDoses || has(tokens, cues.done)))) return true
+  return (
+    has(tokens, cues.keepTexts) ||
+    has(tokens, cues.future) ||
+    has(tokens, cues.well) ||
+    has(tokens, cues.noToAll) ||
+    tokens.some((t) => HARMLESS_WORDS.test(t.w))
+  )
+}
+
+const HARMLESS_WORDS = /^(ok|wax|appointment|emoji-plain|kiss|emoji-yes|happy|bye|cheers)$/

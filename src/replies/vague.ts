@@ -1,0 +1,117 @@
+/** What no rule explains: a part of the body, something that cannot be done, a word that something is amiss. */
+import type { Layout } from './clauses.ts'
+import type { Mention } from './concepts.ts'
+import type { Token } from './normalise.ts'
+import { findAll } from './patterns.ts'
+import type { HistoryMention } from './screening.ts'
+import type { Reading, Span } from './types.ts'
+import { cues } from './vocabulary.ts'
+
+const FINE_BEFORE = /^(no|not|any|without|never|nothing|nae|non|if|aint|hardly)$/
+
+/** "no problems", "not bad", "if any problems": vague words that tell of nothing. */
+export function vagueButFine(
+  tokens: readonly Token[],
+  layout: Layout,
+  from: number,
+  to: number,
+  r: Reading,
+): boolean {
+  const w = tokens[from]?.w ?? ''
+  for (let i = from - 1, n = 0; i >= 0 && n < 4; i--, n++) {
+    if (layout.sentence[i] !== layout.sentence[from]) break
+    const before = tokens[i]?.w ?? ''
+    if (FINE_BEFORE.test(before)) return true
+  }
+  // Words that are vague only when nothing else explains them.
+  if (
+    /^(bad|rubbish|terrible|awful|shocking|nightmare|funny|odd|strange|weird|wrong|trouble|doctor|doctors|gp|hospital|hurt|hurts|useless|dreadful|urgent|appalling|emoji-fire|lump|bump|problem|problems|issue|issues|not)$/.test(
+      w,
+    )
+  ) {
+    const s = layout.sentences[layout.sentence[from] ?? 0]
+    const words = tokens.slice(s?.from ?? 0, s?.to ?? 0).map((t) => t.w)
+    if (
+      words.some((x) =>
+        /^(weather|traffic|bus|phone|signal|telly|tv|memory|handwriting|spelling|eyesight|cat|dog|line|reception|husband|wife|taste|match|football|parking|news|programme|texting|writing|joke|hands|arthritis|knee|knees|feet|back|hip|legs|ankles|chiropodist|garden|food|bingo|driving|singing|cooking|price|service|appointment|wifi)$/.test(
+          x,
+        ),
+      )
+    )
+      return true
+  }
+  void to
+  void r
+  return false
+}
+
+const BODY =
+  /^(ear|ears|lug|eardrum|mouth|face|faces|lip|lips|smile|grin|eye|eyelid|eyelids|lid|brow|eyebrow|forehead|chin|neck|throat|gullet|tongue|chest|ribs|heart|hearing|speech|words|voice|cheek|jaw|skull|lobe|earlobe|arm|arms|hand|hands|fingers|leg|legs|foot|feet|head|balance|walk|walking|walked|stand|standing|stood|breath|breathe|breathing|skin|temperature|sleep|sleeping|slept|sick|sight|vision|eyes|swallow|swallowing|canal|drum|blood|pain)$/
+
+const GOOD_CAN_NOT =
+  /^(complain|wait|thank|believe|fault|praise|grumble|make|come|attend|find|see|get|say|beat|think|do|go|be|stop|remember|do|have|fly|swim|pay|hurry|walk-the-dog|fit|help|use|open|reach|manage|afford|drive|text|work|imagine|recommend|speak|ask|tell|read|stay|put|keep|move|rearrange|answer|talk)$/
+
+const EXPLAINS =
+  /^(drop|drops|oil|olive|bicarb|wax|done|did|put|putting|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|softer|softened|syringed|hoovered|suction|microsuction|appointment|cotton|shower|hat|which|lie|lay|laid|lying|champion|well|test|happy|comfortable|working|works|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|busy|dirty|waxy|wash|washed|washing|hair|seen|done|checked|bless|thanks|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|big|open|peeled)$/
+
+/** Said of an ear after the visit, these are good news or plainly harmless. */
+const FINE_STATE =
+  /^(drops|oil|wax|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|syringed|hoovered|cotton|hat|champion|well|happy|comfortable|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|checked|bless|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|peeled|done|test|aided|working|works|everything|clock|birds)$/
+
+/** Clauses about the ear, face or throat, or about something that cannot be done, that no rule understood. */
+export function unexplained(
+  tokens: readonly Token[],
+  layout: Layout,
+  mentions: Mention[],
+  history: HistoryMention[],
+  masked: boolean[],
+  r: Reading,
+): Span[] {
+  const aftercare = r.context === 'aftercare'
+  // "Twice in each ear" names where the drops went.
+  const dosed = r.doses !== null || r.softened !== null
+  const out: Span[] = []
+  const owned = new Set<number>()
+  for (const m of [...mentions, ...history]) for (const u of m.used) owned.add(u)
+  const sets = [
+    cues.well,
+    cues.softYes,
+    cues.softNo,
+    cues.move,
+    cues.stop,
+    cues.callMe,
+    cues.forgot,
+    cues.done,
+  ]
+  const settledIn = new Set(
+    sets
+      .flatMap((set) => findAll(tokens, set))
+      .filter((m) => !m.fuzzy)
+      .map((m) => layout.sentence[m.from]),
+  )
+  for (const s of layout.sentences) {
+    let body = -1
+    let cannot = -1
+    let explained = false
+    for (let i = s.from; i < s.to; i++) {
+      const w = tokens[i]?.w ?? ''
+      if (owned.has(i)) explained = true
+      if ((aftercare ? FINE_STATE : EXPLAINS).test(w) && !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? ''))
+        explained = true
+      const named = dosed && /^(ear|ears|lid|hand|hands|wax|neck)$/.test(w)
+      if (BODY.test(w) && !masked[i] && !owned.has(i) && !named) body = i
+      if (w === 'not' && /^(can|could)$/.test(tokens[i - 1]?.w ?? '') && !owned.has(i) && !masked[i]) {
+        const verb = tokens[i + 1]?.w ?? ''
+        const next = /^(really|even|just|quite|always|ever|seem|possibly)$/.test(verb)
+          ? (tokens[i + 2]?.w ?? '')
+          : verb
+        if (!GOOD_CAN_NOT.test(next)) cannot = i
+      }
+    }
+    if (settledIn.has(layout.sentence[s.from])) explained = true
+    const at = body >= 0 && !explained ? body : cannot
+    const t = tokens[at]
+    if (t && (at !== cannot || !explained)) out.push({ start: t.start, end: t.end })
+  }
+  return out
+}
