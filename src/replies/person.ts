@@ -3,7 +3,7 @@
 import { has } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
-import { ELDERS, OTHER_PRONOUNS, PETS, RELATIVES } from './lexicon/scope.ts'
+import { ELDERS, OTHER_PRONOUNS, OUTSIDERS, PETS, RELATIVES } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
 import { cues } from './vocabulary.ts'
 
@@ -35,19 +35,27 @@ export function whose(
   // "My mother has it, not me": the sender, who is the patient, has nothing.
   const disowned = tokens.some(
     (t, i) =>
-      t.w === 'not' &&
-      /^(me|mine|myself)$/.test(tokens[i + 1]?.w ?? '') &&
-      !CALLS.test(tokens[i - 1]?.w ?? '') &&
-      !tokens.slice(0, i).some((x) => CALLS.test(x.w)),
+      // "He is not a patient of yours."
+      (t.w === 'patient' &&
+        [1, 2, 3].some((n) => tokens[i - n]?.w === 'not' && /^(is|was)$/.test(tokens[i - n - 1]?.w ?? '')) &&
+        [2, 3, 4, 5].some((n) => /^(he|she)$/.test(tokens[i - n]?.w ?? ''))) ||
+      (t.w === 'not' &&
+        /^(me|mine|myself)$/.test(tokens[i + 1]?.w ?? '') &&
+        !CALLS.test(tokens[i - 1]?.w ?? '') &&
+        !tokens.slice(0, i).some((x) => CALLS.test(x.w))),
   )
   const typedFor = !disowned && (has(tokens, cues.proxy) || signedByRelative(tokens, layout))
-  const relatives = tokens.some((t) => t.kind === 'word' && RELATIVES.has(t.w))
+  const relatives = tokens.some(
+    (t, i) => t.kind === 'word' && (RELATIVES.has(t.w) || named(tokens, i) !== null),
+  )
   const someoneElse = (m: Mention): boolean => {
     if (!relatives) return false
     const subject = subjectOf(tokens, layout, m)
     if (subject === null || subject === 'patient') return false
     if (PETS.has(subject)) return true
     if (typedFor) return false
+    // A neighbour is not of the house, however grave the sign.
+    if (OUTSIDERS.has(subject)) return true
     const s = layout.sentences[layout.sentence[m.from] ?? 0] ?? { from: 0, to: 0 }
     const too = tokens
       .slice(s.from, s.to)
@@ -82,6 +90,21 @@ function signedByRelative(tokens: readonly Token[], layout: Layout): boolean {
   )
 }
 
+/** "next door", "our Karen": somebody else without a word for who it is. */
+function named(tokens: readonly Token[], i: number): string | null {
+  const w = tokens[i]?.w
+  if (w === 'door' && tokens[i - 1]?.w === 'next') return 'neighbour'
+  const next = tokens[i + 1]
+  if (
+    w === 'our' &&
+    next?.capital &&
+    next.kind === 'word' &&
+    /^(has|is|had|was|got|have|says)$/.test(tokens[i + 2]?.w ?? '')
+  )
+    return 'child'
+  return null
+}
+
 function nextIsRelative(tokens: readonly Token[], i: number): boolean {
   for (let j = i + 1; j < Math.min(tokens.length, i + 4); j++) {
     const w = tokens[j]?.w ?? ''
@@ -104,9 +127,14 @@ function subjectOf(
     if (j >= m.from && !FIRST.has(tokens[j]?.w ?? '') && !OTHER_PRONOUNS.has(tokens[j]?.w ?? '')) continue
     const w = tokens[j]?.w ?? ''
     if (w === 'your') return 'patient'
+    const called = named(tokens, j)
+    if (called !== null) return called
+    // "A friend of mine"
+    if (w === 'mine' && tokens[j - 1]?.w === 'of') continue
     // "my daughter is coming but been dizzy": a contrast begins with the patient again.
     if (j < m.from && /^(but|although|though|however)$/.test(w)) return null
     if (RELATIVES.has(w)) {
+      if (tokens[j + 1]?.w === 'in' && tokens[j + 2]?.w === 'law') return 'neighbour'
       if (SPEAKS.test(tokens[j + 1]?.w ?? '') && j + 2 < m.from) {
         // "my wife says it is bleeding": reported of the patient unless an owner is named.
         const owner = tokens.slice(j + 1, m.to).find((t) => OTHER_PRONOUNS.has(t.w))

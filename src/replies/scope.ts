@@ -373,6 +373,8 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
       // "What is coming out is not wax" tells.
       if (t.w === 'what' && !ends && next === 'is' && /ing$/.test(tokens[i + 2]?.w ?? '')) break
       const inverted = cue.AUX.has(t.w) && cue.SUBJECTS.has(next) && !told
+      // "Can microsuction make you deaf", "is ringing a side effect", without the mark.
+      const unmarked = i === s.from && !ends && unmarkedQuestion(tokens, i, s.to)
       const wonders =
         (t.w === 'wondering' || t.w === 'wonder' || t.w === 'asking' || t.w === 'ask') &&
         /^(if|whether|about|how|what|when|is)$/.test(next)
@@ -394,6 +396,7 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
                 next === 'much' ||
                 next === 'do')))) ||
         wonders ||
+        unmarked ||
         (inverted &&
           i > s.from &&
           !cue.BELONGINGS.has(tokens[i - 1]?.w ?? '') &&
@@ -407,6 +410,24 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
     if (at >= 0) out.push({ from: at, to: questionEnd(tokens, at, s.to) })
   }
   return out
+}
+
+/** A question without its mark: of what something does to one, or whether it is usual. */
+function unmarkedQuestion(tokens: readonly Token[], from: number, to: number): boolean {
+  const w = (n: number) => tokens[from + n]?.w ?? ''
+  const said = tokens.slice(from, to).map((t) => t.w)
+  if (/^(supposing|suppose)$/.test(w(0))) return true
+  if (w(0) === 'at' && w(1) === 'what') return true
+  if (w(0) === 'how' && /^(long|soon)$/.test(w(1)) && /^(before|until|till|does|do|will|should)$/.test(w(2)))
+    return true
+  if (/^(can|could|does|do|will|would|should)$/.test(w(0)))
+    return /^(drops|oil|microsuction|suction|the|this|wax|water|deafness|ringing|pain|blood|bleeding|people|anyone|swimming|flying)$/.test(
+      w(1),
+    )
+  return (
+    /^(is|are)$/.test(w(0)) &&
+    /^(normal|usual|common|dangerous|serious|effect|effects|expected|sign|ok)$/.test(said.at(-1) ?? '')
+  )
 }
 
 const WEEKDAY = /^(monday|tuesday|wednesday|thursday|friday|saturday|sunday|tomorrow)$/
