@@ -163,6 +163,15 @@ export function withoutEchoes(
       if (there && !named && words.test(x.finding.words) && !except.test(x.finding.words)) drop.add(x.finding)
     }
   }
+  // "Not great, got pain": the pain says it; with a fever, how one feels counts.
+  const named = findings.some(
+    (f) =>
+      f.polarity === 'affirmed' && !/^(unwell|other|distress|headache|nausea)$/.test(f.kind) && !drop.has(f),
+  )
+  const feverish = findings.some((f) => /^(fever|sepsis-sign)$/.test(f.kind) && f.polarity === 'affirmed')
+  if (named && !feverish)
+    for (const f of findings)
+      if (f.kind === 'unwell' && f.polarity === 'affirmed' && MILD_WORDS.test(f.words)) drop.add(f)
   const out = findings.filter((f) => !drop.has(f))
   // "weeping pink", "ooze with streaks of red": blood in a discharge is both.
   for (const f of out.filter((x) => x.kind === 'bleeding' && x.polarity === 'affirmed'))
@@ -170,6 +179,10 @@ export function withoutEchoes(
       return [...out, { ...f, kind: 'discharge', flag: 'discharge', tags: [] }]
   return out
 }
+
+/** Said of the ear as soon as of oneself. */
+const MILD_WORDS =
+  /^(not|isn.?t|aint|ain.?t|never|wasn.?t)?[ \w]{0,12}(great|good|right|clever|grand|brilliant|too|special)$|^(infect\w*|antibiotics?|weak|rotten|rough|grim|bad|glasses wont sit right|immune)/i
 
 const NEVER = /(?!)/
 const ECHOES: [FindingKind, FindingKind, RegExp, RegExp][] = [

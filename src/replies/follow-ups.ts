@@ -10,7 +10,7 @@ import type { Finding, FindingKind } from './types.ts'
 import { cues } from './vocabulary.ts'
 
 const PAST_WORDS =
-  /^(was|were|had|felt|did|bled|ached|happened|went|leaked|oozed|throbbed|talked|slurred|drooped|yesterday|earlier|initially)$/
+  /^(could|couldnt|came|was|were|had|felt|did|bled|ached|happened|went|leaked|oozed|throbbed|talked|slurred|drooped|yesterday|earlier|initially)$/
 const EAR_KINDS = new Set<FindingKind>([
   'pain',
   'discharge',
@@ -47,6 +47,9 @@ function isOver(w: readonly string[], k: number): boolean {
   )
 }
 
+/** Signs that alarm even when they have passed. */
+const SIGNS = new Set<FindingKind>(['facial-weakness', 'stroke-sign', 'collapse'])
+
 /** How many mentions back a clause may speak of. */
 const LOOK_BACK = 12
 
@@ -81,7 +84,11 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     if (owned || words.length === 0) continue
     const w = words.map((t) => t.w)
     while (/^(but|and|then|so|though|although|its|it)$/.test(w[0] ?? '') && w.length > 1) w.shift()
-    const negated = w.some((x) => x === 'not' || x === 'never' || x === 'no')
+    // "So not to worry" denies nothing.
+    const unworried = w.findIndex(
+      (x, k) => x === 'not' && /^(to|worried|worrying|bothered|alarmed)$/.test(w[k + 1] ?? ''),
+    )
+    const negated = w.some((x, k) => k !== unworried && /^(not|never|no)$/.test(x))
     const limited = w.some((x) =>
       /^(otherwise|else|apart|rest|except|other|visit|appointment|hope|hopefully|will|if|drops|should|trying|want|wish)$/.test(
         x,
@@ -126,6 +133,20 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       !(w.some((x) => /^(ear|ears|hearing)$/.test(x)) && !EAR_KINDS.has(last.finding.kind))
     ) {
       for (const x of earlier) if (pastOnly(tokens, layout, x.mention)) settle(c, x.finding)
+    } else if (
+      marksPast &&
+      !negated &&
+      SIGNS.has(last.finding.kind) &&
+      w.some(
+        (x, k) =>
+          /^(better|normal|ok|fine|right|back|straightened|straight)$/.test(x) &&
+          (k === 0 ||
+            /^(completely|now|all|to|came|come|then|was|is|gone|it|fully|quite|totally|just)$/.test(
+              w[k - 1] ?? '',
+            )),
+      )
+    ) {
+      settle(c, last.finding)
     } else if (!negated && w.some((x) => EASED.has(x))) {
       if (last.finding.course === null) last.finding.course = 'better'
     }
