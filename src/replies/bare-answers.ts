@@ -1,6 +1,7 @@
 /** Yes, no, a number or a side, read against the one question that was open. */
 import { has, scores } from './answers.ts'
 import { describeDischarge, wordedPain } from './described.ts'
+import { DENIAL_FILLER } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { sideAnswer } from './sides.ts'
 import type { Finding, Question } from './types.ts'
@@ -31,6 +32,23 @@ export function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {
   if (!words.every((t) => YES.test(t.w) || NO.test(t.w) || FILLER.test(t.w))) return null
   return yes ? 'yes' : 'no'
 }
+
+/** "Not in the slightest", "not that I've noticed", "never, touch wood": a no among words that add nothing to it. */
+export function shortDenial(tokens: readonly Token[]): boolean {
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  if (words.length === 0 || words.length > MAX_DENIAL || tokens.some((t) => t.w === '?')) return false
+  const said = words.map((t) => t.w).join(' ')
+  if (NO_MORE.test(said)) return true
+  return (
+    words.some((t) => NO.test(t.w) || /^(hardly|scarcely)$/.test(t.w)) &&
+    !/\b(not (really )?(sure|so much)|can not (say|tell)|(can|could) not (recall|remember|feel|see|tell)|do not (know|remember|recall)|yes|has not|is not|are not|but)\b/.test(
+      said,
+    ) &&
+    words.every((t) => NO.test(t.w) || DENIAL_FILLER.has(t.w) || t.emoji)
+  )
+}
+const MAX_DENIAL = 12
+const NO_MORE = /^(no|not|not any) (more|longer)( now| thanks| thank you| today| at all)*$/
 
 /** The reply begins with yes or no. */
 export function leadingAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {

@@ -1,7 +1,7 @@
 /** The reader: one reply to one reading. Pure, deterministic, in time linear in the length of the text. */
 import { has, readDoses, readSoftened } from './answers.ts'
 import { assemble } from './assemble.ts'
-import { answer, bareAnswer, bareNumber, leadingAnswer } from './bare-answers.ts'
+import { answer, bareAnswer, bareNumber, leadingAnswer, shortDenial } from './bare-answers.ts'
 import { type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
 import { contextOf, procedureOf } from './context.ts'
@@ -59,9 +59,9 @@ function readOne(input: ReadInput): Reading {
   const findings = assembly.findings
 
   const stop = wishesStop(tokens, layout)
-  const bare = bareAnswer(tokens)
-  const lead = bare ?? leadingAnswer(tokens)
   const only = questions.length === 1 ? questions[0] : undefined
+  const bare = bareAnswer(tokens) ?? (only && deniable(only) && shortDenial(tokens) ? 'no' : null)
+  const lead = bare ?? leadingAnswer(tokens)
   const asksDoses = questions.some((q) => q.kind === 'doses')
   const busy = new Set(mentions.filter((m) => !m.denies).map((m) => layout.sentence[m.from] ?? -1))
   const phrase =
@@ -144,6 +144,10 @@ function readOne(input: ReadInput): Reading {
   crossCheck(reading, tokens, concepts.masked, mentions, history, doubt)
   return reading
 }
+
+/** A question to which every shape of "no" is harmless. */
+const deniable = (q: Question) =>
+  q.kind === 'softened' || q.kind === 'doses' || (q.asksProblem && q.kind !== 'side' && q.kind !== 'move')
 
 /** Asked whether the wax is soft, "gooey" and "same lump" tell of the wax. */
 const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>

@@ -13,6 +13,7 @@ import * as answers from './lexicon/answers.ts'
 import { PLAIN } from './lexicon/everyday.ts'
 import { isHealthWord } from './lexicon/health.ts'
 import { CONSTELLATIONS, type Constellation, PICTURE_CLASSES, PICTURES } from './lexicon/pictures.ts'
+import * as plain from './lexicon/plain.ts'
 import { SAYING_CLASSES, SAYINGS } from './lexicon/sayings.ts'
 import * as scope from './lexicon/scope.ts'
 import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
@@ -43,7 +44,7 @@ export const history: PatternSet<HistoryKind> = compile(
   answers.HISTORY.map((row) => ({ row: row.kind, patterns: row.patterns })),
   CLASSES,
 )
-export const masks = cue(MASKS)
+export const masks = cue(`${MASKS};${plain.MASKS_MORE}`)
 export const hardMasks = cue(HARD_MASKS)
 export const cues = {
   proxy: cue(scope.PROXY_PHRASES),
@@ -68,7 +69,7 @@ export const cues = {
   vague: cue(answers.VAGUE),
   instructs: cue(answers.INSTRUCTS),
   unsure: cue(answers.UNSURE),
-  well: cue(answers.WELL),
+  well: cue(`${answers.WELL};${plain.WELL_MORE}`),
   keepTexts: cue(answers.KEEP_TEXTS),
 }
 
