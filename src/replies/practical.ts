@@ -1,4 +1,5 @@
 /** Talk that reception answers: the way, the time, the bill, lost property, who comes along. */
+import type { Layout } from './clauses.ts'
 import type { Token } from './normalise.ts'
 
 /** "how are you?", "ok?", "see you tuesday?", "is that all?" ask nothing of the clinic. */
@@ -8,29 +9,73 @@ export function isSocialQuestion(tokens: readonly Token[], q: { from: number; to
     .filter((t) => t.kind !== 'mark')
     .map((t) => t.w)
     .join(' ')
-  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|how many times did .*|did you put .*|q how many times .*|may i say.*|is that you.*|am i right|shall we|did i)$/.test(
+  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|how many times did .*|did you put .*|q how many times .*|may i say.*|is that you.*|am i right|shall we|did i|(does|do|would|will) (that|it|they|those) (even )?count.*|(so )?am i|are you( lot)? talking about me|how (would|should|can|could) i( ever)? know.*|what can you (do|say).*|which was (nothing|none|nil|zero)|who (needs|cares|knows).*|is there no end.*|can you tell|what do you (reckon|think) to that|have you (ever|tried|seen|heard).*(joke|programme|match|news)|what is not to like|who could ask for more)$/.test(
     w,
   )
 }
 
+/** Places, means, money, times, and those who come along. */
 const LOGISTIC =
-  /^(time|door|close|shut|near|daughter|son|wife|husband|lady|same|nurse|park|parking|appointment|appt|bus|train|bring|address|postcode|open|opening|close|late|o'clock|oclock|where|directions|entrance|upstairs|lift|batteries|pay|cost|owe|charge|price|wheelchair|booked|booking|visit|date|still|confirm|taxi)$/
+  /^(time|times|door|doors|close|shut|near|nearby|nearest|daughter|son|wife|husband|sister|brother|friend|neighbour|carer|companion|grandson|granddaughter|lady|same|nurse|girl|gentleman|park|parking|car|cars|appointment|appt|bus|train|tram|taxi|cab|bring|fetch|address|postcode|directions|map|open|opening|opens|close|closes|closed|late|early|o'clock|oclock|where|entrance|building|street|road|library|floor|upstairs|downstairs|stairs|steps|lift|ramp|station|stop|batteries|pay|cost|owe|charge|price|fee|bill|invoice|receipt|refund|cheque|cash|card|cards|wheelchair|scooter|frame|walker|mobility|booked|booking|visit|visits|date|day|long|still|confirm|form|forms|leaflet|paperwork|letter|feedback|survey|review|voucher|passport|id|proof|loo|toilet|toilets|coffee|cafe|waiting|reception|receptionist|desk|coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|mask|masks|interpreter|dog|website|email|weekend|weekends|saturday|sunday|wait|stay|sit|list|home)$/
 
+/** Asked with one of these, it is for a clinician. */
 const CLINICAL =
-  /^(ear|ears|drops|drop|oil|olive|almond|pain|hurt|bleed|bleeding|blood|swim|swimming|fly|flying|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|sore|infection|deaf|worse|better|hear)$/
+  /^(ear|ears|drops|drop|oil|olive|almond|pain|pains|hurt|hurts|bleed|bleeding|blood|swim|swimming|fly|flying|plane|flight|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|medicines|sore|infection|infected|deaf|worse|better|hear|hearing|aid|aids|drive|driving|exercise|gym|eat|drink|alcohol|headphones|earphones|earbuds|plugs|cotton|warfarin|thinners|symptoms|face|eye|head|balance|smell|leak|leaking|ringing|itch|itchy|swollen|lump|ill|unwell|poorly|sick|emergency|urgent|urgently|tonight|casualty|hospital|doctor|gp|dangerous|worried|wrong|help|sleep|lie|blocked|wax|antibiotics|reaction|rash|allergic|feel|feeling|feels|happen|happens|happening|supposed|should)$/
+/** To bring one of these, or to ask what it costs, is no matter for a clinician. */
+const CARRIED = /^(tablets|medicine|medicines|aid|aids|hearing|drops|drop|oil)$/
 
 /** A question about the way, the time or the bill: reception answers it, no clinician need read it. */
 export function isLogistic(tokens: readonly Token[], q: { from: number; to: number }): boolean {
-  const w = tokens.slice(q.from, q.to).map((t) => t.w)
+  const part = tokens.slice(q.from, q.to)
+  const w = part.map((t) => t.w)
   // "How much for two ears" asks for the bill.
   if (
-    w.some((x) => /^(cost|price|pay|charge|much)$/.test(x)) &&
-    w.some((x) => /^(how|what)$/.test(x)) &&
-    !w.some((x) => /^(blood|pain|bleed|bleeding|pus|discharge|oil|drops)$/.test(x))
+    w.some((x) => /^(cost|price|pay|charge|much|owe|fee|bill)$/.test(x)) &&
+    w.some((x) => /^(how|what|do|does|is)$/.test(x)) &&
+    !w.some((x) => /^(blood|pain|bleed|bleeding|pus|discharge|oil|drops|wax|hear|swelling)$/.test(x))
   )
     return true
-  const times = tokens.slice(q.from, q.to).some((t) => t.kind === 'number' || t.w === 'ordinal')
+  const brings = w.some((x) => /^(bring|fetch|list|batteries)$/.test(x))
+  const times = part.some((t) => t.kind === 'number' || t.w === 'ordinal')
   return (
-    (w.some((x) => LOGISTIC.test(x)) || (times && w.includes('still'))) && !w.some((x) => CLINICAL.test(x))
+    (w.some((x) => LOGISTIC.test(x)) || (times && w.includes('still'))) &&
+    !w.some((x, i) => CLINICAL.test(x) && !(brings && CARRIED.test(x)) && !harmlessHere(w, i))
   )
+}
+
+/** "Bus stop", "should I bring", "hospital car park", "the doctor's letter" are no clinical words. */
+function harmlessHere(w: readonly string[], i: number): boolean {
+  const next = w[i + 1] ?? ''
+  const before = w[i - 1] ?? ''
+  return (
+    (w[i] === 'stop' && /^(bus|tram|taxi)$/.test(before)) ||
+    (w[i] === 'should' &&
+      /^(i|we)$/.test(next) &&
+      /^(bring|park|wear|come|pay|wait|expect)$/.test(w[i + 2] ?? '')) ||
+    (w[i] === 'hospital' && /^(car|bus|entrance|transport|parking)$/.test(next)) ||
+    (w[i] === 'help' &&
+      /^(me|with)$/.test(next) &&
+      w.some((x) => /^(coat|stairs|steps|door|parking)$/.test(x)))
+  )
+}
+
+const ASKS =
+  /^(is|are|do|does|did|can|could|may|will|would|shall|should|have|has|what|whats|where|wheres|which|who|whos|when|how|any|am|think)$/
+const GREETING =
+  /^(hi|hello|hiya|morning|afternoon|evening|good|please|and|so|sorry|also|just|oh|dear|love|quick|question|q|one|more|thing|ps|but|ok|thanks|thank|you|wondering|wondered|was|i|if|asking|ask|to)$/
+
+const LEFT = /^(left|leave|leaving|forgot|forgotten|lost|dropped|mislaid|found)$/
+const BELONGING =
+  /^(coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|case|book|hankie|hanky|letter|list|card|magazine|paper|shopping|pass|flask|bottle)$/
+
+/** Does a sentence ask a practical question, or tell of something left behind, without a clinical word? */
+export function isPractical(tokens: readonly Token[], layout: Layout): boolean {
+  return layout.sentences.some((s) => {
+    const w = tokens.slice(s.from, s.to).flatMap((t) => (t.kind === 'mark' ? [] : [t.w]))
+    if (w.some((x) => LEFT.test(x)) && w.some((x) => BELONGING.test(x)) && !w.some((x) => CLINICAL.test(x)))
+      return true
+    let at = 0
+    while (at < w.length - 1 && GREETING.test(w[at] ?? '') && !ASKS.test(w[at] ?? '')) at++
+    return ASKS.test(w[at] ?? '') && isLogistic(tokens, s)
+  })
 }

@@ -134,7 +134,7 @@ function readOne(input: ReadInput): Reading {
     accounted: 0,
   }
   worseUnnamed(reading, tokens, mentions, only)
-  if (!understood(reading, tokens, doses.spoke)) doubt('u-unanswered', null)
+  if (!understood(reading, tokens, layout, doses.spoke)) doubt('u-unanswered', null)
   account(reading, tokens, concepts.masked, mentions, history, only)
   addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, doubt, {
     bare,

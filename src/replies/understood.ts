@@ -1,11 +1,18 @@
 /** Whether a reply holds anything that a rule takes for harmless or for an answer. */
 import { has } from './answers.ts'
+import type { Layout } from './clauses.ts'
 import type { Token } from './normalise.ts'
+import { isPractical } from './practical.ts'
 import type { Reading } from './types.ts'
 import { cues } from './vocabulary.ts'
 
 /** Is there anything in the reply that a rule takes for harmless or for an answer? A reply without it goes to a human. */
-export function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: boolean): boolean {
+export function understood(
+  r: Reading,
+  tokens: readonly Token[],
+  layout: Layout,
+  spokeOfDoses: boolean,
+): boolean {
   if (r.findings.length > 0 || r.doses !== null || r.softened !== null || r.history.length > 0) return true
   if ((r.thanks && r.words <= 12) || r.stop || r.start || r.reschedule || r.callMe || r.wrongNumber || r.asks)
     return true
@@ -20,6 +27,7 @@ export function understood(r: Reading, tokens: readonly Token[], spokeOfDoses: b
     has(tokens, cues.future) ||
     has(tokens, cues.well) ||
     has(tokens, cues.noToAll) ||
+    isPractical(tokens, layout) ||
     tokens.some((t) => HARMLESS_WORDS.test(t.w))
   )
 }

@@ -3,6 +3,7 @@ import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
+import { isLogistic } from './practical.ts'
 import type { HistoryMention } from './screening.ts'
 import type { Reading, Span } from './types.ts'
 import { cues } from './vocabulary.ts'
@@ -108,7 +109,7 @@ export function unexplained(
         if (!GOOD_CAN_NOT.test(next)) cannot = i
       }
     }
-    if (settledIn.has(layout.sentence[s.from])) explained = true
+    if (settledIn.has(layout.sentence[s.from]) || isLogistic(tokens, s)) explained = true
     const at = body >= 0 && !explained ? body : cannot
     const t = tokens[at]
     if (t && (at !== cannot || !explained)) out.push({ start: t.start, end: t.end })
