@@ -19,8 +19,9 @@ import {
 } from './scope.ts'
 import { degreeOf, painSeverity } from './severity.ts'
 import { sidesOf } from './sides.ts'
+import { surroundings } from './surroundings.ts'
 import { durationsBySentence, onsetIn } from './time.ts'
-import type { Course, Finding, FindingKind, FindingTag, Flag, Polarity, Question } from './types.ts'
+import type { Course, Finding, FindingKind, FindingTag, Flag, Onset, Polarity, Question } from './types.ts'
 import { cues } from './vocabulary.ts'
 
 const FLAG_OF: Partial<Record<FindingKind, Flag>> = {
@@ -33,12 +34,6 @@ const FLAG_OF: Partial<Record<FindingKind, Flag>> = {
   fever: 'fever',
   swelling: 'swelling',
 }
-
-/** Said to be nothing out of the way. */
-const EXPECTED_WORDS =
-  /^(expected|expect|warned|promised|told|normal|said|speak|worry|hardly|barely|scarcely|bother)$/
-const NEW_WORDS =
-  /^(new|now|started|starting|suddenly|developed|begun|began|noticed|just|today|overnight|sudden|appeared|woke|since)$/
 
 export type Assembly = {
   findings: Finding[]
@@ -66,6 +61,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   const asked = questionRanges(tokens, layout)
   const person = whose(tokens, layout)
   const at = cuePlaces(c)
+  const told = surroundings(tokens, layout)
+  const onsets = new Map<number, Onset>()
   const sides = sidesOf(tokens, layout)
   const deniedAt = coverage(tokens.length, denied)
   const supposedAt = coverage(tokens.length, supposed)
@@ -92,8 +89,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     let course: Course | null =
       said === 'eased' ? 'better' : said === 'worse' ? 'worse' : said === 'same' ? 'same' : null
     const sentence = layout.sentence[m.from]
-    const span = layout.sentences[sentence ?? 0]
-    const sentenceWords = tokens.slice(span?.from ?? 0, span?.to ?? 0)
+    const around = told.sentence(sentence ?? 0)
+    const within = told.clause(layout.clause[m.from] ?? 0)
     const question = askedAt[first]?.[0]
     if (isDenied || said === 'none') polarity = 'denied'
     else if (person.someoneElse(m)) polarity = 'someone-else'
@@ -104,11 +101,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       polarity = 'past'
       course = 'gone'
     } else if (
-      (at.longAgo.has(sentence ?? -1) && !isNewOrWorse(sentenceWords)) ||
-      (at.beforeVisit.has(layout.clause[m.from] ?? -1) &&
-        !sentenceWords.some((t) =>
-          /^(than|since|again|still|now|today|tonight|keeps|morning|never)$/.test(t.w),
-        ))
+      (at.longAgo.has(sentence ?? -1) && !around.newOrWorse) ||
+      (at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
     )
       polarity = 'past'
     if (said === 'not-gone') course = 'same'
@@ -121,36 +115,22 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (tags.has('marked') || degree >= 2) tags.delete('slight')
 
     if (m.kind === 'hearing-loss' && degree < 0) tags.delete('marked')
-    const clause = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: tokens.length }
-    const clauseTokens = tokens.slice(clause.from, clause.to)
-    const sentenceRange = layout.sentences[sentence ?? 0] ?? clause
-    const sentenceTokens = tokens.slice(sentenceRange.from, sentenceRange.to)
-    if (
-      at.chronic.has(sentence ?? -1) &&
-      !(m.kind === 'hearing-loss' && sentenceTokens.some((t) => t.w === 'still')) &&
-      !isNewOrWorse(sentenceTokens)
-    )
+    if (at.chronic.has(sentence ?? -1) && !(m.kind === 'hearing-loss' && around.still) && !around.newOrWorse)
       tags.add('chronic')
     const suddenHere = at.sudden.has(sentence ?? -1)
-    const onset = onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
+    const known =
+      onsets.get(sentence ?? -1) ?? onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
+    onsets.set(sentence ?? -1, known)
+    const onset = { ...known }
     // "A touch light-headed this morning" names the time of a slight thing, not a sudden one.
-    const onlyTimed =
-      m.kind === 'dizziness' && degree < 0 && !sentenceTokens.some((t) => /^(sudden|suddenly)$/.test(t.w))
+    const onlyTimed = m.kind === 'dizziness' && degree < 0 && !around.suddenly
     if (suddenHere && !onlyTimed) tags.add('sudden')
-    if (clauseTokens.some((t) => NEW_WORDS.test(t.w)) || onset.relative === 'after-procedure') tags.add('new')
+    if (within.fresh || onset.relative === 'after-procedure') tags.add('new')
     if (at.lasting.has(sentence ?? -1)) tags.add('lasting')
-    if (
-      at.brief.has(sentence ?? -1) &&
-      !sentenceTokens.some((t) => t.w === 'each') &&
-      !tags.has('cannot-stand') &&
-      !sentenceTokens.some((t) =>
-        /^(still|every|keeps|again|sometimes|whenever|occasionally|next|bend|turn|rise|rising)$/.test(t.w),
-      )
-    )
-      tags.add('brief')
-    if (sentenceTokens.some((t) => EXPECTED_WORDS.test(t.w))) tags.add('expected')
-    if (clauseTokens.some((t) => /^(fresh|bright|new)$/.test(t.w))) tags.delete('old-blood')
-    if (m.kind === 'swelling' && behindEar(sentenceTokens)) tags.add('behind-ear')
+    if (at.brief.has(sentence ?? -1) && !around.comesAgain && !tags.has('cannot-stand')) tags.add('brief')
+    if (around.expected) tags.add('expected')
+    if (within.bright) tags.delete('old-blood')
+    if (m.kind === 'swelling' && around.behindEar) tags.add('behind-ear')
     if (course === 'worse') tags.add('worse')
     if (tags.has('worse') && course === null) course = 'worse'
     if (said === 'gone') tags.add('gone')
@@ -234,19 +214,4 @@ function doubledInDialect(tokens: readonly Token[], ranges: Range[]): boolean {
   const lead = tokens[(second?.from ?? 1) - 1]?.w ?? ''
   const before = [2, 3].map((n) => tokens[(second?.from ?? 0) - n]?.w ?? '')
   return lead === 'no' && before.some((w) => /^(got|have|had|having|feel|felt|get|getting)$/.test(w))
-}
-
-const isNewOrWorse = (tokens: readonly Token[]) =>
-  tokens.some(
-    (t, i) =>
-      /^(worse|worsened|worsening|worst|new|suddenly|sudden|today|yesterday|now|gone|again)$/.test(t.w) &&
-      !(t.w === 'new' && /^(nothing|not|no)$/.test(tokens[i - 1]?.w ?? '')),
-  )
-
-function behindEar(tokens: readonly Token[]): boolean {
-  return tokens.some(
-    (t, i) =>
-      (t.w === 'behind' || (t.w === 'back' && tokens[i + 1]?.w === 'of')) &&
-      tokens.slice(i + 1, i + 5).some((x) => /^(ear|ears|it|lobe)$/.test(x.w)),
-  )
 }

@@ -81,18 +81,46 @@ function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, 
   return { row, elements, size: elements.filter((e) => !e.optional).length, source }
 }
 
+/** From so many tokens on, patterns with a word that the text lacks are put aside first. */
+const LONG = 80
+
+/** The patterns that begin with a word, without those that need a word the text has nowhere. */
+function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): (w: string) => Pattern<T>[] {
+  const there = new Set<string>()
+  for (const t of tokens) {
+    if (t.kind === 'mark') continue
+    there.add(t.w)
+    for (const alt of t.alts) there.add(alt)
+  }
+  const known = new Map<string, Pattern<T>[]>()
+  const mayMatch = (e: Element) => {
+    if (e.optional) return true
+    const [few, many] = e.words.size < there.size ? [e.words, there] : [there, e.words]
+    for (const w of few) if (many.has(w)) return true
+    return false
+  }
+  return (w) => {
+    const before = known.get(w)
+    if (before) return before
+    const list = (set.byFirst.get(w) ?? []).filter((p) => p.elements.every(mayMatch))
+    known.set(w, list)
+    return list
+  }
+}
+
 /** Every match of every pattern, in order of its first token; overlaps are the caller's to settle. */
 export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): Match<T>[] {
   const out: Match<T>[] = []
+  const beginning = tokens.length < LONG ? (w: string) => set.byFirst.get(w) : withinReach(tokens, set)
   for (let i = 0; i < tokens.length; i++) {
     const t = tokens[i]
     if (!t || t.kind === 'mark') continue
-    for (const pattern of set.byFirst.get(t.w) ?? []) {
+    for (const pattern of beginning(t.w) ?? []) {
       const m = matchAt(tokens, i, pattern, false)
       if (m) out.push(m)
     }
     for (const alt of t.alts) {
-      for (const pattern of set.byFirst.get(alt) ?? []) {
+      for (const pattern of beginning(alt) ?? []) {
         if (pattern.size < (t.known === 'unknown' ? 2 : 3)) continue
         const m = matchAt(tokens, i, pattern, true)
         if (m) out.push(m)

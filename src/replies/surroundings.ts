@@ -1,0 +1,75 @@
+/** What the sentence and the clause around a mention say: looked up once each, so that time stays linear. */
+import type { Layout } from './clauses.ts'
+import type { Token } from './normalise.ts'
+
+/** Said to be nothing out of the way. */
+const EXPECTED_WORDS =
+  /^(expected|expect|warned|promised|told|normal|said|speak|worry|hardly|barely|scarcely|bother)$/
+const FRESH_WORDS =
+  /^(new|now|started|starting|suddenly|developed|begun|began|noticed|just|today|overnight|sudden|appeared|woke|since)$/
+const NEW_OR_WORSE = /^(worse|worsened|worsening|worst|new|suddenly|sudden|today|yesterday|now|gone|again)$/
+const NOT_OVER = /^(than|since|again|still|now|today|tonight|keeps|morning|never)$/
+const COMES_AGAIN =
+  /^(each|still|every|keeps|again|sometimes|whenever|occasionally|next|bend|turn|rise|rising)$/
+
+export type AroundSentence = {
+  newOrWorse: boolean
+  notOver: boolean
+  still: boolean
+  suddenly: boolean
+  comesAgain: boolean
+  expected: boolean
+  behindEar: boolean
+}
+export type AroundClause = { fresh: boolean; bright: boolean }
+
+type Range = { from: number; to: number }
+
+export function surroundings(
+  tokens: readonly Token[],
+  layout: Layout,
+): { sentence: (n: number) => AroundSentence; clause: (n: number) => AroundClause } {
+  const everything = { from: 0, to: tokens.length }
+  const wordsOf = (r: Range | undefined) => tokens.slice((r ?? everything).from, (r ?? everything).to)
+  const any = (words: readonly Token[], pattern: RegExp) => words.some((t) => pattern.test(t.w))
+  return {
+    sentence: once((n) => {
+      const words = wordsOf(layout.sentences[n])
+      return {
+        newOrWorse: words.some(
+          (t, i) =>
+            NEW_OR_WORSE.test(t.w) && !(t.w === 'new' && /^(nothing|not|no)$/.test(words[i - 1]?.w ?? '')),
+        ),
+        notOver: any(words, NOT_OVER),
+        still: any(words, /^still$/),
+        suddenly: any(words, /^(sudden|suddenly)$/),
+        comesAgain: any(words, COMES_AGAIN),
+        expected: any(words, EXPECTED_WORDS),
+        behindEar: behindEar(words),
+      }
+    }),
+    clause: once((n) => {
+      const words = wordsOf(layout.clauses[n])
+      return { fresh: any(words, FRESH_WORDS), bright: any(words, /^(fresh|bright|new)$/) }
+    }),
+  }
+}
+
+function once<T>(make: (n: number) => T): (n: number) => T {
+  const made = new Map<number, T>()
+  return (n) => {
+    const before = made.get(n)
+    if (before !== undefined) return before
+    const value = make(n)
+    made.set(n, value)
+    return value
+  }
+}
+
+function behindEar(words: readonly Token[]): boolean {
+  return words.some(
+    (t, i) =>
+      (t.w === 'behind' || (t.w === 'back' && words[i + 1]?.w === 'of')) &&
+      words.slice(i + 1, i + 5).some((x) => /^(ear|ears|it|lobe)$/.test(x.w)),
+  )
+}
