@@ -101,6 +101,9 @@ export function speller(v: Vocabulary): Speller {
   return (tokens, text) => {
     const out: Token[] = []
     const mendMemo = new Map<string, string | null>()
+    const nearestOf = remember((w) => candidates(w, nearAlarm, 1))
+    const spreadOf = remember(contractionNear)
+    const plainOf = remember((w) => (mayDeny(w) ? null : mendPlain(w)))
     let budget = MEND_BUDGET
     for (const t of tokens) {
       if (t.kind !== 'word' || t.emoji) {
@@ -120,12 +123,12 @@ export function speller(v: Vocabulary): Speller {
         out.push(t)
         continue
       }
-      const spread = t.w.length >= 4 ? contractionNear(t.w) : undefined
+      const spread = t.w.length >= 4 ? spreadOf(t.w) : undefined
       if (spread) {
         for (const part of CONTRACTIONS.get(spread) ?? []) out.push({ ...t, w: part, known: 'mended' })
         continue
       }
-      const nearest = candidates(t.w, nearAlarm, 1)
+      const nearest = nearestOf(t.w)
       const ending = t.w.length > 4 && t.w.endsWith('in') && isWord(`${t.w}g`)
       const joined = t.w.length >= 6 && (ending || nearest.length === 0) ? joinedWords(t.w) : null
       if (joined) {
@@ -163,7 +166,7 @@ export function speller(v: Vocabulary): Speller {
         continue
       }
       // A slip of "dont" or of "went"? What may say "not" is left to a human.
-      const plain = mayDeny(t.w) ? null : mendPlain(t.w)
+      const plain = plainOf(t.w)
       if (plain) {
         t.w = plain
         t.known = 'mended'
@@ -174,6 +177,15 @@ export function speller(v: Vocabulary): Speller {
       out.push(t)
     }
     return out
+  }
+}
+
+/** Asks once for each word. */
+function remember<T>(find: (w: string) => T): (w: string) => T {
+  const found = new Map<string, T>()
+  return (w) => {
+    if (!found.has(w)) found.set(w, find(w))
+    return found.get(w) as T
   }
 }
 
