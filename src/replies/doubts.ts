@@ -4,6 +4,7 @@ import type { Assembly } from './assemble.ts'
 import { isBareSide } from './bare-answers.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { BACKGROUND, FUNCTIONS } from './lexicon/plain.ts'
 import { MAX_LENGTH, type Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { isLogistic, isSocialQuestion } from './practical.ts'
@@ -11,7 +12,7 @@ import type { HistoryMention } from './screening.ts'
 import { secondReading } from './second-reader.ts'
 import type { Finding, Question, Reading, Span } from './types.ts'
 import { unexplained, vagueButFine } from './vague.ts'
-import { cues, isChat } from './vocabulary.ts'
+import { cues, isChat, isRareChat } from './vocabulary.ts'
 
 /** Which words are understood: what no part claims and what is no ordinary chat is left over. */
 export function account(
@@ -47,10 +48,33 @@ export function account(
   void only
   for (const [i, t] of tokens.entries()) {
     if (t.kind !== 'word' || t.emoji) continue
-    const understood = claimed[i] || masked[i] || isChat(t.w) || t.known === 'name'
+    const understood =
+      claimed[i] ||
+      masked[i] ||
+      isChat(t.w) ||
+      t.known === 'name' ||
+      (t.known === 'unknown' && isRareChat(t.w)) ||
+      (r.context === 'screening' && BACKGROUND.has(t.w)) ||
+      plainlyDenied(tokens, i)
     if (understood) r.accounted++
     else r.unaccounted.push({ start: t.start, end: t.end })
   }
+}
+
+/** "No fluid", "don't have hole", "neither pain nor leakage": a noun right behind its "no". */
+function plainlyDenied(tokens: readonly Token[], at: number): boolean {
+  if (FUNCTIONS.has(tokens[at]?.w ?? '')) return false
+  for (let i = at - 1, n = 0; i >= 0 && n < 6; i--, n++) {
+    const w = tokens[i]?.w ?? ''
+    if (/^(no|not|never|without|nor|neither|zero|nil)$/.test(w)) return tokens[i - 1]?.w !== 'can'
+    if (
+      !/^(a|an|any|sign|signs|of|have|had|having|got|or|and|more|ever|in|my|the|been|feel|felt|kind|sort)$/.test(
+        w,
+      )
+    )
+      return false
+  }
+  return false
 }
 
 export function addDoubts(
@@ -117,7 +141,12 @@ export function addDoubts(
     state.only.kind !== 'move'
   )
     doubt('u-bare', null)
-  for (const m of findAll(tokens, cues.instructs)) if (!m.fuzzy) doubt('u-instructs', spanOf(m.from, m.to))
+  // What the reply tells the service to conclude changes nothing; what it says besides is read.
+  const news = new Set(findAll(tokens, cues.well).flatMap((m) => (m.fuzzy ? [] : [layout.clause[m.from]])))
+  for (const m of findAll(tokens, cues.instructs)) {
+    news.delete(layout.clause[m.from])
+    if (!m.fuzzy && news.size === 0) doubt('u-instructs', spanOf(m.from, m.to))
+  }
   const q = state.only
   const unsure = findAll(tokens, cues.unsure).find((m) => !m.fuzzy)
   if (
@@ -183,6 +212,7 @@ export function crossCheck(
   for (const m of mentions) for (const u of m.used) if (!owner.has(u)) owner.set(u, m)
   const findingAt = new Map<number, Finding[]>()
   for (const f of r.findings) findingAt.set(f.start, [...(findingAt.get(f.start) ?? []), f])
+  const waxAsked = r.questions.length === 1 && r.questions[0]?.kind === 'softened'
   let i = 0
   for (const alarm of secondReading(r.text, MAX_LENGTH)) {
     while (i < tokens.length && (tokens[i]?.end ?? 0) <= alarm.start) i++
@@ -197,11 +227,14 @@ export function crossCheck(
       continue
     }
     if (r.findings.length < 40 && r.findings.some(covers)) continue
-    if (HARMLESS_STEMS.test(tokens[here[0] ?? -1]?.w ?? '')) continue
+    const w = tokens[here[0] ?? -1]?.w ?? ''
+    if (HARMLESS_STEMS.test(w) || (r.context === 'screening' && BACKGROUND.has(w))) continue
+    if (here.some((k) => plainlyDenied(tokens, k))) continue
+    if (waxAsked && /^(lump|lumps|lumpy|gunk|gunky|ooze|oozing|stiff|swollen)$/.test(w)) continue
     doubt('u-second-reader', alarm)
   }
 }
 
 /** Words that begin like a word of alarm and are none. */
 const HARMLESS_STEMS =
-  /^(number|numbers|diet|dies|paint|painting|painted|push|pushed|diesel|deadline|chester|chestnut|chestnuts|hearing|achieve|busy|buses|mattress|rashers|hearth)$/
+  /^(number|numbers|diet|dies|paint|painting|painted|push|pushed|diesel|deadline|chester|chestnut|chestnuts|hearing|achieve|busy|buses|mattress|rashers|hearth|painless|painlessly|painkiller|painkillers|died)$/

@@ -83,6 +83,7 @@ export function findHistory(
         ),
     )
     .filter((a) => !(a.kind === 'surgery' && elsewhere(tokens, a)))
+    .filter((a) => !(a.kind === 'perforation' && a.used.size === 1 && otherHole(tokens, a)))
   const asMentions = kept.map((m) => ({
     ...m,
     tags: new Set(),
@@ -111,6 +112,17 @@ function answeredNo(tokens: readonly Token[], m: HistoryMention): boolean {
 }
 
 const overlap = (a: HistoryMention, b: HistoryMention) => [...a.used].some((u) => b.used.has(u))
+
+/** "A hole in my sock", "the plug hole", "a hole in one". */
+function otherHole(tokens: readonly Token[], m: HistoryMention): boolean {
+  return tokens
+    .slice(Math.max(0, m.from - 2), m.to + 4)
+    .some((t) =>
+      /^(road|sock|socks|wallet|pocket|pockets|roof|bucket|watering|hedge|wall|fence|golf|key|button|plug|pot|heart|tooth|teeth|shoe|shoes|jumper|budget|head|bottle|lid|dropper|tyre|boat|garden|rabbit|mouse|retina|nose|stomach)$/.test(
+        t.w,
+      ),
+    )
+}
 
 function elsewhere(tokens: readonly Token[], m: HistoryMention): boolean {
   if (m.used.size > 1) return false

@@ -1,6 +1,7 @@
 /** Whether a reply holds anything that a rule takes for harmless or for an answer. */
 import { has } from './answers.ts'
 import type { Layout } from './clauses.ts'
+import { BACKGROUND } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { isPractical } from './practical.ts'
 import type { Reading } from './types.ts'
@@ -28,6 +29,7 @@ export function understood(
     has(tokens, cues.well) ||
     has(tokens, cues.noToAll) ||
     isPractical(tokens, layout) ||
+    (r.context === 'screening' && tokens.some((t) => BACKGROUND.has(t.w))) ||
     tokens.some((t) => HARMLESS_WORDS.test(t.w))
   )
 }

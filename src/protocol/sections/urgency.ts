@@ -555,7 +555,17 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       urgency: 'soon',
       history: ['allergy'],
       when: 'present',
-      naming: ['almond', 'olive', 'oil', 'bicarb', 'drops'],
+      naming: [
+        'almond',
+        'olive',
+        'oil',
+        'bicarb',
+        'drops',
+        'nuts',
+        'peanut',
+        'nut allerg',
+        'allergic to nut',
+      ],
       source: EARWAX,
     },
     {

@@ -127,12 +127,12 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'perforation',
     patterns:
-      'hole ~3 since|childhood|still|healed|never; drum|eardrum ~2 split|tore|blew|burst|popped; hole|holes ~3 ear|ears|eardrum|drum|eardrums; holes; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~2 went|gave|blew|blown|gone ~1 out|pop|on|in?; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
+      'hole; hole ~3 since|childhood|still|healed|never; drum|eardrum ~2 split|tore|blew|burst|popped; hole|holes ~3 ear|ears|eardrum|drum|eardrums; holes; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~2 went|gave|blew|blown|gone ~1 out|pop|on|in?; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
   },
   {
     kind: 'surgery',
     patterns:
-      'surgeon|surgeons; rebuilt|rebuild|reconstructed ~3 bones|bone|drum|eardrum|ear; ear|ears ~2 operation|operations|op|ops|surgery|surgeries|operated; operation|operations|op|surgery|operated ~4 ear|ears|eardrum|drum|mastoid; mastoid|mastoidectomy|stapedectomy|myringoplasty|tympanoplasty|cholesteatoma|stapes|mastoidectomies|ossiculoplasty|cholesteotoma; ear bones; pinned ~2 ears ~1; ears pinned; pinned ~1 back; cochlear implant; surgery; operation; patched ~3 ear|eardrum|drum|drums; ear|eardrum|drum|drums ~3 patched|grafted|mended; graft ~3 ear|eardrum|drum; ear|eardrum|drum graft|repair|repaired; bone ~2 ear ~2 replaced',
+      'surgeon|surgeons; rebuilt|rebuild|reconstructed ~3 bones|bone|drum|eardrum|ear; ear|ears ~2 operation|operations|op|ops|surgery|surgeries|operated; operation|operations|op|surgery|operated ~4 ear|ears|eardrum|drum|mastoid; mastoid|mastoidectomy|stapedectomy|myringoplasty|tympanoplasty|cholesteatoma|stapes|mastoidectomies|ossiculoplasty|cholesteotoma; ear bones; pinned ~2 ears ~1; ears pinned; pinned ~1 back; cochlear implant; surgery; operation; operations; surgeries; bone|bones ~2 behind ~2 ear ~3 operated|drilled|removed|scraped|out; operated ~3 bone|bones ~3 ear|behind; new|false|artificial|plastic|metal|titanium|replaced|replacement ~1 bone|bones ~2 ear; done|did ~3 my|the ear|eardrum ~3 hospital|theatre|anaesthetic; patched ~3 ear|eardrum|drum|drums; ear|eardrum|drum|drums ~3 patched|grafted|mended; graft ~3 ear|eardrum|drum; ear|eardrum|drum graft|repair|repaired; bone ~2 ear ~2 replaced',
   },
   {
     kind: 'grommets',
