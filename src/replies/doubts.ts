@@ -2,12 +2,13 @@
 import { has } from './answers.ts'
 import type { Assembly } from './assemble.ts'
 import { isBareSide } from './bare-answers.ts'
+import { breaksOff, saysBoth } from './broken.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { BACKGROUND, FUNCTIONS } from './lexicon/plain.ts'
 import { MAX_LENGTH, type Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
-import { isLogistic, isSocialQuestion } from './practical.ts'
+import { isLogistic, isSocialQuestion, unmarkedQuestions } from './practical.ts'
 import type { HistoryMention } from './screening.ts'
 import { secondReading } from './second-reader.ts'
 import type { Finding, Question, Reading, Span } from './types.ts'
@@ -107,9 +108,13 @@ export function addDoubts(
   if (r.asks && !r.reschedule && !r.stop && !r.start)
     for (const q of assembly.asked)
       if (!isSocialQuestion(tokens, q) && !isLogistic(tokens, q)) doubt('u-asked', spanOf(q.from, q.to))
+  for (const q of unmarkedQuestions(tokens, layout))
+    if (!assembly.asked.some((a) => a.from < q.to && q.from < a.to)) doubt('u-asked', spanOf(q.from, q.to))
   if (r.callMe && !(r.stop && r.findings.length === 0)) doubt('u-call-me', null)
   if (r.wrongNumber) doubt('u-wrong-number', null)
   contradictions(r, doubt)
+  if (saysBoth(tokens)) doubt('u-contradiction', null)
+  if (breaksOff(tokens) && !plainStop) doubt('u-unanswered', null)
   // A bare answer without exactly one question.
   const saysMore =
     has(tokens, cues.noToAll) ||

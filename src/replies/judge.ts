@@ -3,7 +3,7 @@ import type { UrgencyRules } from '../protocol/sections/urgency.ts'
 import { judgeContextOf } from './context.ts'
 import { readReply } from './read.ts'
 import { judge } from './score.ts'
-import { thirdDoubts } from './third-reader.ts'
+import { BAR, thirdDoubts, thirdReading } from './third-reader.ts'
 import type { JudgeContext, Judgement, ReadInput, Reading } from './types.ts'
 
 export { readReply } from './read.ts'
@@ -21,10 +21,15 @@ export function judgeReading(
   rules: UrgencyRules,
 ): { reading: Reading; judgement: Judgement } {
   const judgement = judge(reading, about, rules)
-  const third = judgement.urgency === 'none' ? thirdDoubts(reading) : []
+  const third = judgement.urgency === 'none' && !weighsTooLittle(reading) ? thirdDoubts(reading) : []
   if (third.length === 0) return { reading, judgement }
   const doubted = { ...reading, doubts: [...reading.doubts, ...third] }
   return { reading: doubted, judgement: judge(doubted, about, rules) }
+}
+
+/** Where the rules know every clause for harmless, the third reader must be surer of its suspicion. */
+function weighsTooLittle({ text, context, questions, explained }: Reading): boolean {
+  return explained && thirdReading(text, context, questions.length > 0).score < BAR.explained
 }
 
 /** Reads and judges one reply. Pure; never throws on any shape of input. */

@@ -137,6 +137,7 @@ export function joined(input: ReadInput, parts: Part[], readOne: (input: ReadInp
     sideAnswer: first((r) => r.sideAnswer),
     language: first((r) => (r.language === 'en' ? null : r.language)) ?? 'en',
     doubts: readings.flatMap(({ r, at }) => moved(r.doubts, at)),
+    explained: readings.every(({ r }) => r.explained),
     unaccounted: readings.flatMap(({ r, at }) => moved(r.unaccounted, at)),
     words: sum((r) => r.words),
     accounted: sum((r) => r.accounted),

@@ -79,3 +79,22 @@ export function isPractical(tokens: readonly Token[], layout: Layout): boolean {
     return ASKS.test(w[at] ?? '') && isLogistic(tokens, s)
   })
 }
+
+const INVERTED =
+  /^(how (soft|long|many|much|often|do|does|can|should|will|is|are|would|come|soon|far|hard|deep)|what (am|are|do|does|should|if|can|will|would|happens|else can|else should)|why (is|are|do|does|am|has|have|did|would|will)|when (can|should|will|do|does|is|are|am|would)|(should|shall|may|must) (i|we|it|they|the)|(can|could) (i|we) (use|take|have|put|drive|swim|fly|wash|shower|eat|drink|go|still|stop|start|lie|sleep|get)|(is|are) (it|this|that|they|these|the drops) (safe|normal|usual|ok|okay|alright|common|meant|supposed|right|dangerous|harmful|too))\b/
+const NO_QUESTION =
+  /^(how (are|is) (you|things|tricks)|how (lovely|kind|nice|good|wonderful)|what a|what are friends|how much (better|clearer|louder))\b/
+
+/** Questions that begin like one and lack the mark, none of them social or practical. */
+export function unmarkedQuestions(tokens: readonly Token[], layout: Layout): { from: number; to: number }[] {
+  return layout.sentences.filter((s) => {
+    if (tokens[s.to - 1]?.w === '?') return false
+    const w = tokens.slice(s.from, s.to).flatMap((t) => (t.kind === 'mark' ? [] : [t.w]))
+    let at = 0
+    while (at < w.length - 1 && GREETING.test(w[at] ?? '') && !ASKS.test(w[at] ?? '')) at++
+    const said = w.slice(at, at + 6).join(' ')
+    return (
+      INVERTED.test(said) && !NO_QUESTION.test(said) && !isLogistic(tokens, s) && !isSocialQuestion(tokens, s)
+    )
+  })
+}

@@ -7,6 +7,7 @@ import { findConcepts, type Mention } from './concepts.ts'
 import { contextOf, procedureOf } from './context.ts'
 import { dosePhrase, momentsNamed } from './dose-phrases.ts'
 import { account, addDoubts, crossCheck } from './doubts.ts'
+import { explainedThroughout } from './explained.ts'
 import { forbiddenDrops } from './forbidden-drops.ts'
 import { languageOf } from './language.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
@@ -129,6 +130,7 @@ function readOne(input: ReadInput): Reading {
     sideAnswer: sideAnswer(tokens),
     language,
     doubts,
+    explained: false,
     unaccounted: [],
     words: tokens.filter((t) => t.kind === 'word' && !t.emoji).length,
     accounted: 0,
@@ -142,6 +144,7 @@ function readOne(input: ReadInput): Reading {
     answered: answered.used,
   })
   crossCheck(reading, tokens, concepts.masked, mentions, history, doubt)
+  reading.explained = explainedThroughout(reading, tokens, layout, mentions, concepts.masked)
   return reading
 }
 

@@ -125,6 +125,8 @@ export type Reading = {
   /** `en`, or the best guess at another language. */
   language: string
   doubts: Doubt[]
+  /** Every clause is something that a rule knows for harmless. */
+  explained: boolean
   /** Words that no part of the reader could account for. */
   unaccounted: Span[]
   /** How many words there were, and how many were accounted for. */

@@ -9,6 +9,8 @@ import type { HistoryMention } from './screening.ts'
 import type { Reading, Span } from './types.ts'
 import { cues } from './vocabulary.ts'
 
+const FELT_NOTHING =
+  /\bfeel (a|any|anything|any (softer|different|pain|change)|it|much|softer|different|them|a thing)\b/
 const FINE_BEFORE = /^(no|not|any|without|never|nothing|nae|non|if|aint|hardly)$/
 
 /** "no problems", "not bad", "if any problems": vague words that tell of nothing. */
@@ -20,6 +22,25 @@ export function vagueButFine(
   r: Reading,
 ): boolean {
   const w = tokens[from]?.w ?? ''
+  const span = tokens.slice(from, to).map((t) => t.w)
+  const next = tokens[to]?.w ?? ''
+  if (span.some((x) => /^(till|until)$/.test(x))) return false
+  // "Did not get the lid off", "did not feel a thing", "no worse, no better".
+  if (w === 'not' && span.at(-1) === 'get' && !/^(it|this|that|what|how|why|you|these|any|which)$/.test(next))
+    return true
+  if (
+    w === 'not' &&
+    span.includes('feel') &&
+    FELT_NOTHING.test(
+      tokens
+        .slice(from, to + 2)
+        .map((t) => t.w)
+        .join(' '),
+    )
+  )
+    return true
+  if (/^not (any )?worse (and |nor |or )?not (any )?better$/.test(span.join(' '))) return true
+  if (span.includes('hospital') && r.reschedule) return true
   for (let i = from - 1, n = 0; i >= 0 && n < 4; i--, n++) {
     if (layout.sentence[i] !== layout.sentence[from]) break
     const before = tokens[i]?.w ?? ''
@@ -42,13 +63,14 @@ export function vagueButFine(
     )
       return true
   }
-  void to
-  void r
   return false
 }
 
 const BODY =
   /^(ear|ears|lug|eardrum|mouth|face|faces|lip|lips|smile|grin|eye|eyelid|eyelids|lid|brow|eyebrow|forehead|chin|neck|throat|gullet|tongue|chest|ribs|heart|hearing|speech|words|voice|cheek|jaw|skull|lobe|earlobe|arm|arms|hand|hands|fingers|leg|legs|foot|feet|head|balance|walk|walking|walked|stand|standing|stood|breath|breathe|breathing|skin|temperature|sleep|sleeping|slept|sick|sight|vision|eyes|swallow|swallowing|canal|drum|blood|pain)$/
+
+/** A part of the body, or what it does. */
+export const isBody = (w: string): boolean => BODY.test(w)
 
 const GOOD_CAN_NOT =
   /^(complain|wait|thank|believe|fault|praise|grumble|make|come|attend|find|see|get|say|beat|think|do|go|be|stop|remember|do|have|fly|swim|pay|hurry|walk-the-dog|fit|help|use|open|reach|manage|afford|drive|text|work|imagine|recommend|speak|ask|tell|read|stay|put|keep|move|rearrange|answer|talk)$/

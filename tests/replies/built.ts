@@ -43,6 +43,7 @@ export const reading = (findings: Finding[], more: Partial<Reading> = {}): Readi
   number: null,
   sideAnswer: null,
   language: 'en',
+  explained: false,
   doubts: [],
   unaccounted: [],
   words: 0,

@@ -25,7 +25,7 @@ sat nav; nearly|near|almost|will|would|could|might killed|kill ~2 me|us|him|her|
 
 /** A happy word that turns, and states told by what they are not. */
 export const VAGUE_MORE = `
-fine|ok|good|great|lovely|better|perfect|none|nothing|dry|clear|grand|well till|until ~3 morning|today|yesterday|tonight|now|last|then|just|it|i|the|my|monday|tuesday|wednesday|thursday|friday|saturday|sunday|weekend|night; keeps|keep|kept|keeping ~1 me awake|up; clear as ~1 mud; not ~1 steady; face|mouth|eye|eyes|speech|balance|side|hearing ~1 not so|as much|good|great|clever|clear|lucky; fine|ok|good|great|lovely|perfect|happy|well|grand|right except|bar|barring; fine|ok|good|great|lovely|perfect|happy|well|grand|right apart from; could be better; seen better; been better; not ~1 be good; touch and go; so so; up and down; hit and miss`
+fine|ok|good|great|lovely|better|perfect|none|nothing|dry|clear|grand|well till|until ~3 morning|today|yesterday|tonight|now|last|then|just|it|i|the|my|monday|tuesday|wednesday|thursday|friday|saturday|sunday|weekend|night; keeps|keep|kept|keeping ~1 me awake|up; clear as ~1 mud; not ~1 steady; face|mouth|eye|eyes|speech|balance|side|hearing ~1 not so|as much|good|great|clever|clear|lucky; fine|ok|good|great|lovely|perfect|happy|well|grand|right except|bar|barring; fine|ok|good|great|lovely|perfect|happy|well|grand|right apart from; could be better; seen better; been better; not ~1 be good; touch and go; so so; up and down; hit and miss; not ~4 bit|slightest|least|jot ~1 better|easier|improved`
 
 /** Without these, "no" is no good news: "no balance", "no voice". */
 export const FUNCTIONS = new Set(
