@@ -204,6 +204,12 @@ export function answer(
       return out
     }
   }
+  // "Which ear hurts?" and "left": it hurts.
+  if (q.kind === 'side' && q.asked.length === 1 && findings.length === 0 && isBareSide(tokens)) {
+    out.findings.push(finding(q.asked[0] as Finding['kind'], 'affirmed'))
+    out.used = true
+    return out
+  }
   const value = lead
   if (value === null) return out
   out.used = bare !== null

@@ -147,8 +147,10 @@ function fromEnglish(piece: string, context: ReplyContext): Question {
   )
     return question('doses', piece)
   if (/\bsoft|\bloosen/.test(t)) return question('softened', piece)
-  if (/which (ear|side)|left or right|right or left/.test(t)) return question('side', piece)
   const findings = ABOUT_FINDINGS.filter(([, p]) => p.test(t)).map(([kind]) => kind)
+  // "Which ear hurts?" supposes that one does.
+  if (/which (ear|side)|left or right|right or left/.test(t))
+    return question('side', piece, { asked: findings })
   if (findings.length === 1) {
     const kind = (Object.entries(FINDING_OF).find(([, f]) => f?.[0] === findings[0])?.[0] ??
       'anything-else') as QuestionKind

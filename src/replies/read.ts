@@ -120,7 +120,7 @@ function readOne(input: ReadInput): Reading {
     history: historyFound,
     stop,
     start: !stop && wishesStart(tokens),
-    reschedule: wishesMove(tokens, only?.kind === 'move'),
+    reschedule: wishesMove(tokens, layout, only?.kind === 'move'),
     callMe: wantsCall(tokens),
     wrongNumber: saysWrongNumber(tokens),
     thanks: has(tokens, cues.thanks),

@@ -50,6 +50,20 @@ function endsMessages(tokens: readonly Token[], from: number, to: number): boole
   return false
 }
 
+/** What follows is of something else: a noun that is no word of messages. */
+function goesOn(tokens: readonly Token[], at: number): boolean {
+  const next = tokens[at]
+  return (
+    next?.kind === 'word' &&
+    !next.emoji &&
+    !POLITE.test(next.w) &&
+    !MESSAGES.test(next.w) &&
+    !/^(as|i|because|so|my|we|she|he|list|number|texting|messaging|contacting|bothering|writing|your|these|them|this|any|more|anything|on|to|for|every|text|message|system|service|any|but|if|before|altogether|completely|today|straight|right|coming|off|anymore|again|will|she|mum|dad|since|until|till)$/.test(
+      next.w,
+    )
+  )
+}
+
 /** A wish to get no more messages; never "it will not stop" nor "shall I stop the drops". */
 export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
   if (isBareCommand(tokens, STOP_WORDS)) return true
@@ -82,6 +96,12 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
   if (layout.sentences.some((s) => tokens[s.to - 1]?.w !== '?' && endsMessages(tokens, s.from, s.to)))
     return true
   for (const m of hits(tokens, cues.stop)) {
+    // "Take me off this ward", "please end these headaches": of something else than messages.
+    const end = tokens[m.to - 1]?.w ?? ''
+    const named = /^(it|these|this|them|that|those|the|my)$/.test(tokens[m.to]?.w ?? '') ? m.to + 1 : m.to
+    if (/^(these|them|this|it|those|me)$/.test(end) && goesOn(tokens, m.to)) continue
+    if ((end === 'off' || (end === 'stop' && tokens[m.from]?.w === 'please')) && goesOn(tokens, named))
+      continue
     const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
     const w = tokens[m.from]?.w ?? ''
     if (w === 'stop' || w === 'end' || w === 'cancel' || w === 'quit') {
@@ -133,8 +153,33 @@ export function wishesStart(tokens: readonly Token[]): boolean {
 
 const ABOUT_DROPS = /^(oil|peroxide|bicarb|drops|drop|almond|olive|spray|sodium|eye|lie|sit|lying)$/
 
+const VISIT =
+  /^(appointment|appointments|visit|slot|booking|monday|tuesday|wednesday|thursday|friday|saturday|mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|tomorrow|ordinal|week|date|clinic|reschedule|rebook|rearrange|postpone|cancel)$/
+const PARTS =
+  /^(face|mouth|eyelid|eyelids|eye|cheek|lip|lips|smile|grin|words|speech|soreness|pain|scab|tablet|tablets|arm|leg|tongue|blood|swelling)$/
+
+/** "The eyelid won't come down", "no tablet will shift it", "phone my daughter instead": no visit is spoken of. */
+function movesNoVisit(
+  tokens: readonly Token[],
+  s: { from: number; to: number },
+  from: number,
+  to: number,
+): boolean {
+  const near = tokens.slice(s.from, s.to).map((t) => t.w)
+  if (near.some((w) => VISIT.test(w))) return false
+  const span = tokens.slice(from, to + 1).map((t) => t.w)
+  const said = span.join(' ')
+  return (
+    near.some((w) => PARTS.test(w)) ||
+    /\b(make out|cancel me off|manage (these|the|your) (texts|messages))\b/.test(said) ||
+    (span.some((w) => /^(make|manage)$/.test(w)) &&
+      tokens.slice(to, to + 3).some((t) => /^(out|texts|texting)$/.test(t.w))) ||
+    (span.includes('instead') && near.some((w) => /^(phone|ring|call|text|of)$/.test(w)))
+  )
+}
+
 /** A wish to move, cancel or miss the visit. */
-export function wishesMove(tokens: readonly Token[], asked: boolean): boolean {
+export function wishesMove(tokens: readonly Token[], layout: Layout, asked: boolean): boolean {
   for (const m of hits(tokens, cues.move)) {
     const before = [1, 2, 3, 4].map((n) => tokens[m.from - n]?.w ?? '')
     const w = tokens[m.from]?.w ?? ''
@@ -168,6 +213,8 @@ export function wishesMove(tokens: readonly Token[], asked: boolean): boolean {
     )
       continue
     if ((w === 'will' || w === 'would' || w === 'could') && before[0] === 'not') continue
+    const c = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: 0 }
+    if (movesNoVisit(tokens, c, m.from, m.to)) continue
     return true
   }
   if (asked) return tokens.some((t) => t.w === 'instead') || (tokens[0]?.w === 'no' && tokens.length <= 3)
