@@ -9,7 +9,7 @@ import type { Finding, Reading } from './types.ts'
 const FORBIDS = /perforat|\bhole|grommet|infect|discharg|recent.*(surg|op)|(surg|operat).*recent/
 const OVER = /heal|closed|old|past|resolved|childhood|years? ago/
 
-const PUT = /^(put|putting|doing|did|done|used|using|had|have|poured|squirted|gave|given)$/
+const PUT = /^(gone|went|put|putting|doing|did|done|used|using|had|have|poured|squirted|gave|given)$/
 const NOT_PUT = /^(not|no|should|can|stopped|never|if|forgot|missed)$/
 
 /**

@@ -91,9 +91,7 @@ function painTags(f: Finding, tags: Set<FindingTag>, context: JudgeContext, rule
   if (value <= rules.pain.mildUpTo) tags.add('mild')
   else if (value <= rules.pain.moderateUpTo) tags.add('moderate')
   else tags.add('severe')
-  // Words alone ("a bit sore") are taken for usual soreness only when the day is known, or when told as expected.
-  const placed = days !== null || f.severity?.how === 'said' || tags.has('expected') || f.course === 'better'
-  if (tags.has('mild')) tags.add(inUsualDays && placed ? 'in-usual-days' : 'outlasts-usual-days')
+  if (tags.has('mild')) tags.add(inUsualDays ? 'in-usual-days' : 'outlasts-usual-days')
 }
 
 /** Does a row match this finding? `others`: the rest of what is affirmed. */

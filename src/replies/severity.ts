@@ -16,9 +16,7 @@ const MIDDLE = set('quite fairly pretty rather moderate moderately medium reason
 const SLIGHT = set(
   'bit little slight slightly mild mildly tad twinge twinges niggle niggles niggly tiny minor minimal faint faintly wee hint smidge smidgen trace spot barely hardly scarcely somewhat sort kind bitty occasional occasionally odd trifle',
 )
-const SOFT_WORDS = set(
-  'discomfort uncomfortable uncomfy tender tenderness niggle niggles niggly twinge twinges',
-)
+const SOFT_WORDS = set('tender tenderness niggle niggles niggly twinge twinges')
 
 /** -1 slight, 0 not said, 1 middle, 2 strong, 3 extreme. */
 export function degreeOf(tokens: readonly Token[], layout: Layout, m: Mention): number {
@@ -139,7 +137,7 @@ export type PainNumbers = {
 
 /** Pain scores in the text: now, and before where one is given for comparison. `asked`: pain was the question. */
 /** Without a question, a number tells of pain when it is said as a score: "about a four", "was 2, today its 6". */
-const SCORE_LEAD = /^(a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
+const SCORE_LEAD = /^(to|a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
 
 const scoreEnds = (tokens: readonly Token[], at: number) => {
   const t = tokens[at]
@@ -192,7 +190,10 @@ export function painNumbers(
         !(loose && tokens.length >= 3 && SCORE_LEAD.test(prev) && scoreEnds(tokens, s.to)) &&
         !(
           speaksOfPain &&
-          (numeral || /^(a|an|about|is|say|maybe|level|score|around|to|from|now|was|at)$/.test(prev))
+          (numeral ||
+            /^(a|an|about|is|say|maybe|level|score|around|to|from|now|was|at|pain|painful|sore|hurts)$/.test(
+              prev,
+            ))
         )
       )
         continue

@@ -40,7 +40,10 @@ export function surroundings(
           (t, i) =>
             NEW_OR_WORSE.test(t.w) && !(t.w === 'new' && /^(nothing|not|no)$/.test(words[i - 1]?.w ?? '')),
         ),
-        notOver: any(words, NOT_OVER),
+        // "A whistle that was not there before" is new.
+        notOver:
+          any(words, NOT_OVER) ||
+          words.some((t, i) => t.w === 'before' && [1, 2, 3].some((n) => words[i - n]?.w === 'not')),
         still: any(words, /^still$/),
         suddenly: any(words, /^(sudden|suddenly)$/),
         comesAgain: any(words, COMES_AGAIN),

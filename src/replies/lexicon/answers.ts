@@ -137,7 +137,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'grommets',
     patterns:
-      'those|little|tiny tube|tubes; tube ~3 left|right|one; tubes; grommet|grommets|gromits|gromit|grommits|grommit|gromets|gromet; tubes|tube ~3 ear|ears|eardrum|eardrums; ear tubes',
+      'tube|tubes in ~1 it|there|mine; those|little|tiny tube|tubes; tube ~3 left|right|one; tubes; grommet|grommets|gromits|gromit|grommits|grommit|gromets|gromet; tubes|tube ~3 ear|ears|eardrum|eardrums; ear tubes',
   },
   {
     kind: 'infection',
@@ -157,12 +157,12 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'drops-reaction',
     patterns:
-      'drops|oil|peroxide|bicarb|ones|they|it ~3 took ~2 skin; drops|oil|peroxide|bicarb ~3 skin ~2 off|peel|peeled|raw; reaction|reactions|reacted|react ~4 drops|oil|bicarb|bicarbonate|them|it|peroxide; drops|oil|bicarb|bicarbonate|them|they ~4 rash|burned|burnt|burn|burns|stung|itch|itchy|reaction|sore|swollen|blister|blistered|dizzy|sick|irritated|irritate; bad reaction; fetched|brought|came me? ~1 out ~3; rash ~4 drops|oil; reacted badly; drops ~2 not agree|upset; blisters|blistered|rash|swelled|swelled|swollen|burned|burnt ~5 drops|oil|bicarb; drops|bicarb|sodium|oil ~8 swelled|blistered|blisters',
+      'drops|oil|spray|bicarb ~8 came|come|made ~3 up|out|swell|itch ~2 in? ~2 rash|lumps|hives|welts|spots?; drops|oil|peroxide|bicarb|ones|they|it ~3 took ~2 skin; drops|oil|peroxide|bicarb ~3 skin ~2 off|peel|peeled|raw; reaction|reactions|reacted|react ~4 drops|oil|bicarb|bicarbonate|them|it|peroxide; drops|oil|bicarb|bicarbonate|them|they ~4 rash|burned|burnt|burn|burns|stung|itch|itchy|reaction|sore|swollen|blister|blistered|dizzy|sick|irritated|irritate; bad reaction; fetched|brought|came me? ~1 out ~3; rash ~4 drops|oil; reacted badly; drops ~2 not agree|upset; blisters|blistered|rash|swelled|swelled|swollen|burned|burnt ~5 drops|oil|bicarb; drops|bicarb|sodium|oil ~8 swelled|blistered|blisters',
   },
   {
     kind: 'only-hearing-ear',
     patterns:
-      'only ~2 ear|side ~4 hears|hear|works|working; only ~4 hear|hearing|works|working|good|one ~3 ear; one ~2 ear|side ~1 works|working|good; one good|hearing|working ear; only hearing|good ear; only ~3 one ~1 ear|side; only have ~1 one; deaf|dead|no ~1 hearing ~3 one|left|right|other ~1 ear|side|one?; hear ~3 one ~1 ear|side ~1 only?; just|only ~2 left|right ~1 ear ~1 hears|works|hear; single sided ~1; the ~1 only one ~2 works|hears|working|good; only one ~2 works|hears|working; the one hearing|good|working ear; my good|one ear; good ear; only ~2 left|right ~2 works|working|hears|good|one; ear ~3 deaf since|from; other ~1 ~2 deaf|dead|useless|gone; other ear ~3 not ~1 work|hear|working; unilateral ~1; born deaf ~2 ',
+      'only ~2 ear|side ~4 hears|hear|works|working; only ~4 hear|hearing|works|working|good|one ~3 ear; one ~2 ear|side ~1 works|working|good; one good|hearing|working ear; only hearing|good ear; only ~3 one ~1 ear|side; only have ~1 one; deaf|dead|no ~1 hearing ~3 one|left|right|other ~1 ear|side|one?; hear ~3 one ~1 ear|side only; hears|hear only ~3 left|right|one; only hear|hears ~2 with|out|from|in ~3 left|right|one; one ear of ~1 use; only ~2 one ear of ~2 use; just|only ~2 left|right ~1 ear ~1 hears|works|hear; single sided ~1; the ~1 only one ~2 works|hears|working|good; only one ~2 works|hears|working; the one hearing|good|working ear; my good|one ear; good ear; only ~2 left|right ~2 works|working|hears|good|one; ear ~3 deaf since|from; other ~1 ~2 deaf|dead|useless|gone; other ear ~3 not ~1 work|hear|working; unilateral ~1; born deaf ~2 ',
   },
   {
     kind: 'immunocompromised',

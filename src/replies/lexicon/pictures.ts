@@ -127,7 +127,7 @@ export const PICTURES: Concept[] = [
   c('fever', 'hot as a|an|the; the shakes; like a furnace|forge|oven|radiator|kiln; burning up'),
   c(
     'sepsis-sign',
-    'nothing|not ~2 passed ~2 since|all; no|not ~3 water ~2 since ~2; blotches ~6 all over; muddled as ~3; spots ~8 stay|stays|still ~4 glass|tumbler|press',
+    'nothing|not ~2 passed ~2 since|all; no|not ~3 water ~2 since ~2;  muddled as ~3; spots ~8 stay|stays|still ~4 glass|tumbler|press',
   ),
   c(
     'airway',
@@ -193,7 +193,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'bleeding',
-    'changed|changing|used|gone|through ~4 pad|pads|dressing|dressings|towels|tissues|flannels ~3 times|again|since|already|today; down ~2 collar|neck|chin|cheek ~4 blood|red|claret|chair; pressing|pressed|pressure|hold|holding ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|use|working; third|fourth|fifth|sixth|ordinal towel|flannel|pad|pillowcase|dressing; not ~1 drip|dribble ~2 tap|gush|river|flood',
+    'changed|changing|used|gone|through ~4 pad|pads|dressing|dressings|towels|tissues|flannels ~3 times|again|since|already|today; down ~2 collar|neck|chin|cheek ~4 blood|red|claret|chair; pressing|pressed|pressure|hold|holding ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|use|working; third|fourth|fifth|sixth|ordinal towel|flannel; not ~1 drip|dribble ~2 tap|gush|river|flood',
     { tags: ['heavy'] },
   ),
   c(

@@ -33,12 +33,12 @@ export const SAYINGS: Concept[] = [
   // face
   c(
     'facial-weakness',
-    'face|mouth|cheek|lip|lips|jaw|gob ~4 like ~5 dentist|dentists|jab|injection; run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
+    'lip|lips|mouth ~3 not ~2 grip|hold|close|seal|meet|pull; eye ~6 stays ~1 open; face|mouth|cheek|lip|lips|jaw|gob ~4 like ~5 dentist|dentists|jab|injection; run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
   ),
   // stroke
   c(
     'stroke-sign',
-    'saying|say|says|said|using|get|getting ~2 wrong word|words|names; words ~3 not ~3 come|coming|came ~2 out ~2 right|properly|straight|way|proper; wanted|want|meant|trying ~3 say ~6 came|comes|said|out ~3 different|wrong|rubbish|nonsense|gibberish; words ~4 wrong way|order ~2 round?; can|could not ~2 get ~2 words ~2 out|right; lost ~2 ability ~2 speak|talk',
+    'came|come|comes|coming out ~3 nonsense|gibberish|rubbish|wrong|jumbled|garbled|backwards; @limb ~3 gone|went ~3 from under; @limb ~6 can not ~1 move ~1 it|them; saying|say|says|said|using|get|getting ~2 wrong word|words|names; words ~3 not ~3 come|coming|came ~2 out ~2 right|properly|straight|way|proper; wanted|want|meant|trying ~3 say ~6 came|comes|said|out ~3 different|wrong|rubbish|nonsense|gibberish; words ~4 wrong way|order ~2 round?; can|could not ~2 get ~2 words ~2 out|right; lost ~2 ability ~2 speak|talk',
   ),
   // collapse
   c(
@@ -53,13 +53,13 @@ export const SAYINGS: Concept[] = [
   ),
   c(
     'dizziness',
-    'walls|floor|room|lanes|aisles|shelves|pictures|door|doors|everything ~3 slide|slides|sliding|swaying|swimming; walk|walking|walked|bumping|bump|knocking ~2 into ~3 frame|frames|door|doors|wall|walls|things|furniture; giddy yesterday giddy; giddy|dizzy ~2 today|again|still|constantly|all',
+    'can|could not ~4 walk|walking ~3 straight|properly|steady|line|far; walls|floor|room|lanes|aisles|shelves|pictures|door|doors|everything ~3 slide|slides|sliding|swaying|swimming; walk|walking|walked|bumping|bump|knocking ~2 into ~3 frame|frames|door|doors|wall|walls|things|furniture; giddy yesterday giddy; giddy|dizzy ~2 today|again|still|constantly|all',
     { tags: ['unsteady'] },
   ),
   // bleeding
   c(
     'bleeding',
-    '@cloth after @cloth; like ~2 tap ~2 red; will|would|does not ~2 quit|stop|cease ~2 bleeding|bleed; bleeding|blood ~6 not ~1 quit; @cloth ~4 soaked|sodden|saturated ~6 again|through|off; can|could not ~3 get ~2 clot; no|not ~2 clotting|clot ~2; mins|minutes|hours ~5 pressing|press|pressure ~5 still|not',
+    'blood|bleeding|bled ~9 not ~2 stop; @cloth after @cloth; like ~2 tap ~2 red; will|would|does not ~2 quit|stop|cease ~2 bleeding|bleed; bleeding|blood ~6 not ~1 quit; @cloth ~4 soaked|sodden|saturated ~6 again|through|off; can|could not ~3 get ~2 clot; no|not ~2 clotting|clot ~2; mins|minutes|hours ~5 pressing|press|pressure ~5 still|not',
     { tags: ['heavy', 'will-not-stop'] },
   ),
   c(
@@ -75,7 +75,7 @@ export const SAYINGS: Concept[] = [
   // hearing
   c(
     'hearing-loss',
-    'telly|tv|radio|wireless ~5 full|max|maximum|top ~1 blast|volume|whack?; not ~1 dicky|dickie bird; swap|swapped|swapping|change|changed ~2 phone ~4 other|good ear|side|hand; swap|swapped ears; phone ~3 other ear; lost ~1 it ~2 sudden|suddenly|overnight; it ~2 switched|turned|packed|cut off|down|out|up; someone|somebody|like ~3 turned ~4 volume|sound ~2 down|off; just|only lips moving; upped and left|gone|went; ear|side ~2 upped; took ~2 days ~2 to go; it|hearing|ear ~3 went|gone ~3 flash|instant|blink; it|hearing ~2 all went; hardly|barely owt|anything|much ~1 left ~2 on|in; at ~5 nothing ~3 side|ear; under ~3 quilt|duvet|blanket|pillow; broken again ~3 overnight|totally|completely',
+    'gone|went|going ~1 completely|totally|all ~1 quiet|silent|dead ~4 right|left|side|ear; not heard ~3 word|thing|anything|sound ~6 ear|side|left|right; still nothing ~3 side|ear|left|right; can|could not ~1 use ~2 phone ~4 right|left|side|ear; phone ~5 ear ~4 nothing; can|could not ~2 follow ~4 telly|tv|conversation|conversations|radio|anyone; can|could not make out ~3 wireless|telly|radio|tv|people|anyone|anything; telly|tv|radio|wireless ~5 full|max|maximum|top ~1 blast|volume|whack?; not ~1 dicky|dickie bird; swap|swapped|swapping|change|changed ~2 phone ~4 other|good ear|side|hand; swap|swapped ears; phone ~3 other ear; lost ~1 it ~2 sudden|suddenly|overnight; it ~2 switched|turned|packed|cut off|down|out|up; someone|somebody|like ~3 turned ~4 volume|sound ~2 down|off; just|only lips moving; upped and left|gone|went; ear|side ~2 upped; took ~2 days ~2 to go; it|hearing|ear ~3 went|gone ~3 flash|instant|blink; it|hearing ~2 all went; hardly|barely owt|anything|much ~1 left ~2 on|in; at ~5 nothing ~3 side|ear; under ~3 quilt|duvet|blanket|pillow; broken again ~3 overnight|totally|completely',
     { tags: ['marked'] },
   ),
   c(
@@ -91,7 +91,7 @@ export const SAYINGS: Concept[] = [
   ),
   c(
     'pain',
-    'had|have ~3 @bairn ~8 worse|sooner|rather|nothing|compared|easier; worse|harder ~2 than ~5 @bairn|@ordeal; @bairn ~6 again ~1 this?; sobbing|weeping|crying|bawling|howling|yelling|yelled|screaming ~3 with ~2 it|ear|pain|this; no|not ~1 tablet|tablets|painkiller|painkillers|pill|paracetamol|codeine ~3 shift|touch|touches|help|helps|work|cut; painkillers|tablets|paracetamol|codeine ~2 no|little use|good|help; up all night ~1 with ~1 it|ear|this|pain; top marks ~3 pain; pain|hurts|hurting ~3 really|so|too|very|that bad|badly|much; hurting|hurts ~2 too much; hurt|hurts|hurting ~3 all night|day; not able ~3 put ~3 head ~3 pillow; being drilled; woke|woken|waking ~3 street|house|wife|husband|everyone ~4 yelling|screaming|yell|scream|howling; evil|vicious|savage|wicked ~1 pain|today|tonight|now|ear|ache; would not ~2 stop hurting|throbbing|aching; ear is ~1 9|10|8',
+    'had|have ~3 @bairn ~8 worse|sooner|rather|nothing|compared|easier; worse|harder ~2 than ~5 @bairn|@ordeal; @bairn ~6 again ~1 this?; hammering|hammer|banging|driving ~3 nails|nail; sobbing|weeping|crying|bawling|howling|yelling|yelled|screaming ~3 with ~2 it|ear|pain|this; no|not ~1 tablet|tablets|painkiller|painkillers|pill|paracetamol|codeine ~3 shift|touch|touches|help|helps|work|cut; painkillers|tablets|paracetamol|codeine ~2 no|little use|good|help; up all night ~1 with ~1 it|ear|this|pain; top marks ~3 pain; pain|hurts|hurting ~3 really|so|too|very|that bad|badly|much; hurting|hurts ~2 too much; hurt|hurts|hurting ~3 all night|day; not able ~3 put ~3 head ~3 pillow; being drilled; woke|woken|waking ~3 street|house|wife|husband|everyone ~4 yelling|screaming|yell|scream|howling; evil|vicious|savage|wicked ~1 pain|today|tonight|now|ear|ache; would not ~2 stop hurting|throbbing|aching; ear is ~1 9|10|8',
     { severity: 8 },
   ),
   c(
@@ -112,7 +112,7 @@ export const SAYINGS: Concept[] = [
   // despair
   c(
     'self-harm',
-    'counted|counting|count|saved|lined|laid|emptied|stockpiled ~3 pills|tablets|tabs|capsules; world|everyone|family|they|kids ~3 do|manage|be|better ~2 without me; better off ~4 bus|train|dead|gone|without ~2 me?; never ~2 wake|waking up; happily|happy|gladly ~2 never|not ~2 wake|waking; point ~1 in|of ~1 going|carrying on; point ~1 in|of living|life|anything; rather|sooner|prefer ~2 not ~2 wake|be ~2 up|here|around; not be here ~2; under ~2 bus|train ~4 than; end|finish|want ~2 it all|over',
+    'look|looking|looked|staring|stare ~4 rope|bridge|railway|tracks|knife|knives|pills; no reason ~2 live|living|get|carry|go ~1 up|on?; counted|counting|count|saved|lined|laid|emptied|stockpiled ~3 pills|tablets|tabs|capsules; world|everyone|family|they|kids ~3 do|manage|be|better ~2 without me; better off ~4 bus|train|dead|gone|without ~2 me?; never ~2 wake|waking up; happily|happy|gladly ~2 never|not ~2 wake|waking; point ~1 in|of ~1 going|carrying on; point ~1 in|of living|life|anything; rather|sooner|prefer ~2 not ~2 wake|be ~2 up|here|around; not be here ~2; under ~2 bus|train ~4 than; end|finish|want ~2 it all|over',
   ),
   // behind the ear
   c(
@@ -122,9 +122,13 @@ export const SAYINGS: Concept[] = [
   ),
   c('fever', 'he|she|i|mum|dad ~1 is|am burning; burning ~2 jabbering|rambling|shivering|up'),
   c('sepsis-sign', 'jabbering|blethering; rash ~8 stays|stay|remains ~3 press|pressed|glass|push'),
+  c(
+    'contraindicated-drops',
+    'put|did|done|had|gave ~6 ear ~4 not ~1 allowed|supposed|meant; drops|oil ~4 gone|went|been in ~8 not ~1 allowed|supposed|meant',
+  ),
   // reaction
   c(
     'rash',
-    'gave|given|gives|brought ~2 me|him|her ~2 spots|lumps|blisters|rash; took ~2 skin off; spots ~3 round|around|on|in ~3 ear|neck|face',
+    'blotches ~6 all over; gave|given|gives|brought ~2 me|him|her ~2 spots|lumps|blisters|rash; took ~2 skin off; spots ~3 round|around|on|in ~3 ear|neck|face',
   ),
 ]
