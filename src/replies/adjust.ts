@@ -66,6 +66,25 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
   return finding
 }
 
+/** Spinning that floors one: "on the bathroom floor and cannot get up", wherever the reply says so. */
+export function applyFallen(c: Case, findings: Finding[]) {
+  const spinning = findings.filter(
+    (f) =>
+      f.kind === 'dizziness' &&
+      f.polarity === 'affirmed' &&
+      f.tags.some((t) => t === 'spinning' || t === 'unsteady'),
+  )
+  if (spinning.length === 0) return
+  const w = c.tokens.map((t) => t.w).join(' ')
+  if (
+    !/\b(can|could) not (\w+ )?(get|stay|sit) (\w+ )?(up|upright|feet)\b|\bcan not get to (my|her|his) feet\b|\bwent (straight |right )?down\b(?! (to|the|for|hill))|\b(on|to) (the|my) (\w+ )?floor (and )?(can|could) not\b/.test(
+      w,
+    )
+  )
+    return
+  for (const f of spinning) if (!f.tags.includes('cannot-stand')) f.tags.push('cannot-stand')
+}
+
 const HOT = 37.8
 const VERY_HOT = 39
 

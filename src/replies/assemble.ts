@@ -1,5 +1,12 @@
 /** From mentions to findings: polarity, course, onset, severity, side and tags, each from its own rule. */
-import { applyLostSleep, applyMoreThan, applyNumbers, applyTemperature, withoutEchoes } from './adjust.ts'
+import {
+  applyFallen,
+  applyLostSleep,
+  applyMoreThan,
+  applyNumbers,
+  applyTemperature,
+  withoutEchoes,
+} from './adjust.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyFollowUps } from './follow-ups.ts'
@@ -23,6 +30,9 @@ import { surroundings } from './surroundings.ts'
 import { durationsBySentence, onsetIn } from './time.ts'
 import type { Course, Finding, FindingKind, FindingTag, Flag, Onset, Polarity, Question } from './types.ts'
 import { cues } from './vocabulary.ts'
+
+/** A year before this one is long ago. */
+const OLD_BEFORE = 2025
 
 const FLAG_OF: Partial<Record<FindingKind, Flag>> = {
   pain: 'pain',
@@ -117,7 +127,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (m.kind === 'hearing-loss' && degree < 0) tags.delete('marked')
     if (at.chronic.has(sentence ?? -1) && !(m.kind === 'hearing-loss' && around.still) && !around.newOrWorse)
       tags.add('chronic')
-    const suddenHere = at.sudden.has(sentence ?? -1)
+    const suddenHere = at.sudden.has(sentence ?? -1) || told.nextIsSudden(sentence ?? 0)
     const known =
       onsets.get(sentence ?? -1) ?? onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
     onsets.set(sentence ?? -1, known)
@@ -161,6 +171,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   }
 
   applyFollowUps(c, trail, taken)
+  applyFallen(c, findings)
   const numbered = applyNumbers(c, trail)
   if (numbered) findings.push(numbered)
   applyTemperature(c, findings)
@@ -187,7 +198,7 @@ function cuePlaces(c: Case) {
     )
   return {
     chronic: places(cues.chronic, layout.sentence),
-    longAgo: places(cues.longAgo, layout.sentence),
+    longAgo: places(cues.longAgo, layout.sentence).union(oldYears(tokens, layout)),
     sudden: places(cues.sudden, layout.sentence),
     lasting: places(cues.lasting, layout.sentence),
     brief: places(cues.brief, layout.sentence),
@@ -195,6 +206,19 @@ function cuePlaces(c: Case) {
     durations: durationsBySentence(tokens, layout),
   }
 }
+
+/** Sentences that name a year of long ago: "had a stroke in 2009". */
+const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
+  new Set(
+    tokens.flatMap((t, i) =>
+      t.kind === 'number' &&
+      t.value >= 1920 &&
+      t.value < OLD_BEFORE &&
+      /^(in|since|back|around|about|of)$/.test(tokens[i - 1]?.w ?? '')
+        ? [layout.sentence[i] ?? -2]
+        : [],
+    ),
+  )
 
 /** For every token the ranges that cover it. */
 function coverage(length: number, ranges: readonly Range[]): (Range[] | undefined)[] {

@@ -48,7 +48,7 @@ function isOver(w: readonly string[], k: number): boolean {
 }
 
 /** Signs that alarm even when they have passed. */
-const SIGNS = new Set<FindingKind>(['facial-weakness', 'stroke-sign', 'collapse'])
+const SIGNS = new Set<FindingKind>(['facial-weakness', 'stroke-sign'])
 
 /** How many mentions back a clause may speak of. */
 const LOOK_BACK = 12
@@ -62,7 +62,8 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     if (clause.from === 0) continue
     const before = trail.slice(Math.max(0, upTo - LOOK_BACK), upTo)
     hearingWentAgain(tokens, clause, before.at(-1))
-    cameBack(tokens, clause, before)
+    if (!hearingReturned(tokens, clause, before.at(-1))) cameBack(tokens, clause, before)
+    isThere(tokens, clause, before.at(-1))
     const nearest = before.at(-1)
     // "Pain 8. I was dizzy and it has gone": what has gone is the dizziness alone.
     if (
@@ -155,6 +156,8 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
 
 /** Blood without a procedure to explain it still counts once it has stopped. */
 function settle(c: Case, f: Finding) {
+  // Having come round does not undo a collapse.
+  if (f.kind === 'collapse') return
   if (f.kind === 'bleeding' && c.softening) f.course = 'gone'
   else resolve(f)
 }
@@ -180,6 +183,45 @@ function cameBack(tokens: readonly Token[], clause: Range, before: { finding: Fi
   x.finding.polarity = 'affirmed'
   x.finding.course = 'worse'
   x.finding.tags = [...x.finding.tags.filter((t) => t !== 'gone'), 'worse']
+}
+
+/** "It went dull for an hour but came back completely": hearing that is there again. */
+function hearingReturned(
+  tokens: readonly Token[],
+  clause: Range,
+  x: { finding: Finding; mention: Mention } | undefined,
+): boolean {
+  if (x?.finding.kind !== 'hearing-loss' || x.mention.denies) return false
+  const w = tokens
+    .slice(clause.from, clause.to)
+    .map((t) => t.w)
+    .join(' ')
+  if (
+    !/\b(came|come|comes) (\w+ )?back\b|\breturned\b/.test(w) ||
+    /\b(not|never|deaf|deafness|muffled|yet)\b/.test(w)
+  )
+    return false
+  if (x.finding.polarity === 'affirmed') resolve(x.finding)
+  return true
+}
+
+/** "Is brown water normal? Its running out of mine": what was asked about is there. */
+function isThere(
+  tokens: readonly Token[],
+  clause: Range,
+  x: { finding: Finding; mention: Mention } | undefined,
+) {
+  if (x?.finding.polarity !== 'asked-about' || x.mention.denies) return
+  const w = tokens
+    .slice(clause.from, clause.to)
+    .map((t) => t.w)
+    .join(' ')
+  if (
+    /^(because |cos |as )?(it|mine|there|i) (is|has|have|keeps|am|got|started)\b/.test(w) &&
+    /\b(running|coming|happening|started|mine|got|had|getting|doing|dripping|pouring|leaking)\b/.test(w) &&
+    !/\b(not|no|never|if)\b/.test(w)
+  )
+    x.finding.polarity = 'affirmed'
 }
 
 /** "Hearing was lovely, woke up and it is gone": good hearing that has gone is hearing loss. */

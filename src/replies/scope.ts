@@ -495,9 +495,9 @@ export function presupposes(tokens: readonly Token[], q: Range, m: Mention): boo
   )
     return true
   if (
-    has(/^(normal|ok|usual|right|common)$/) &&
+    has(/^(normal|ok|usual|right|common|alright|fine)$/) &&
     has(/^that$/, q.from, m.from) &&
-    has(/^(i|my)$/, q.from, m.to)
+    has(/^(i|my|there)$/, q.from, m.to)
   )
     return true
   return has(/^much$/) && has(/^this$/)

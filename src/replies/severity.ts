@@ -137,7 +137,7 @@ export type PainNumbers = {
 
 /** Pain scores in the text: now, and before where one is given for comparison. `asked`: pain was the question. */
 /** Without a question, a number tells of pain when it is said as a score: "about a four", "was 2, today its 6". */
-const SCORE_LEAD = /^(to|a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
+const SCORE_LEAD = /^(a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
 
 const scoreEnds = (tokens: readonly Token[], at: number) => {
   const t = tokens[at]
@@ -164,6 +164,10 @@ export function painNumbers(
     const sentence = layout.sentence[s.from] ?? 0
     const numeral = tokens[s.from]?.kind === 'number'
     const speaksOfPain = painTokens(sentence)
+    // "Up to 7 now"
+    const climbed =
+      prev === 'to' &&
+      /^(up|down|gone|went|risen|back|climbed|jumped|shot)$/.test(tokens[s.from - 2]?.w ?? '')
     if (!s.marked) {
       if (
         NOT_A_SCORE.test(next) ||
@@ -187,7 +191,7 @@ export function painNumbers(
         continue
       if (
         !asked &&
-        !(loose && tokens.length >= 3 && SCORE_LEAD.test(prev) && scoreEnds(tokens, s.to)) &&
+        !(loose && tokens.length >= 3 && (climbed || SCORE_LEAD.test(prev)) && scoreEnds(tokens, s.to)) &&
         !(
           speaksOfPain &&
           (numeral ||

@@ -28,7 +28,11 @@ type Range = { from: number; to: number }
 export function surroundings(
   tokens: readonly Token[],
   layout: Layout,
-): { sentence: (n: number) => AroundSentence; clause: (n: number) => AroundClause } {
+): {
+  sentence: (n: number) => AroundSentence
+  clause: (n: number) => AroundClause
+  nextIsSudden: (n: number) => boolean
+} {
   const everything = { from: 0, to: tokens.length }
   const wordsOf = (r: Range | undefined) => tokens.slice((r ?? everything).from, (r ?? everything).to)
   const any = (words: readonly Token[], pattern: RegExp) => words.some((t) => pattern.test(t.w))
@@ -50,6 +54,18 @@ export function surroundings(
         expected: any(words, EXPECTED_WORDS),
         behindEar: behindEar(words),
       }
+    }),
+    // "It has gone silent. Happened between supper and bed."
+    nextIsSudden: once((n) => {
+      const words = layout.sentences[n + 1] ? wordsOf(layout.sentences[n + 1]).map((t) => t.w) : []
+      if (words.length === 0 || words.length > 9) return false
+      const text = words.join(' ')
+      return (
+        /^(it |all |this |that )?(just )?(happened|came on|went|started|hit me)\b/.test(text) &&
+        /\b(overnight|suddenly|sudden|instant|minute|seconds|flash|morning|between|bed|shower|tea|breakfast|supper|lunch|once)\b/.test(
+          text,
+        )
+      )
     }),
     clause: once((n) => {
       const words = wordsOf(layout.clauses[n])
