@@ -82,12 +82,16 @@ describe('tags that days give', () => {
 describe('pain', () => {
   const mild = (more: Partial<Finding> = {}) =>
     finding('pain', { severity: { value: 2, how: 'implied' }, ...more })
-  test('mild by words alone is usual only when placed: by its day, by a number, as expected, or easing', () => {
-    expect(tagsOf(mild())).toContain('outlasts-usual-days')
-    expect(tagsOf(mild({ tags: ['expected'] }))).toContain('in-usual-days')
-    expect(tagsOf(mild({ course: 'better' }))).toContain('in-usual-days')
+  test('mild with no day known is usual, unless it is told by words alone to be lasting', () => {
+    expect(tagsOf(mild())).toContain('in-usual-days')
+    expect(tagsOf(mild({ tags: ['lasting'] }))).toContain('outlasts-usual-days')
+    expect(tagsOf(mild({ tags: ['lasting'], course: 'better' }))).toContain('in-usual-days')
+    expect(tagsOf(mild({ tags: ['lasting'], onset: onset({ days: 1 }) }))).toContain('in-usual-days')
+    expect(tagsOf(mild({ tags: ['lasting'], severity: { value: 2, how: 'said' } }))).toContain(
+      'in-usual-days',
+    )
     expect(tagsOf(mild({ onset: onset({ days: 1 }) }))).toContain('in-usual-days')
-    expect(tagsOf(mild({ severity: { value: 2, how: 'said' } }))).toContain('in-usual-days')
+    expect(tagsOf(mild({ onset: onset({ days: 9 }) }))).toContain('outlasts-usual-days')
   })
   test('a traumatic removal and a hurt canal count as hard', () => {
     for (const hard of ['hard', 'traumatic', 'canalHurt'] as const)
