@@ -23,6 +23,8 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
     return null
   }
   if (numbers.now === null || !numbers.span) return null
+  // "10 out of 10 for service", and ten out of ten when asked about the hearing, are no pain.
+  if (pains.length === 0 && (only?.kind === 'hearing' || tokens[numbers.span.to]?.w === 'for')) return null
   const start = tokens[numbers.span.from]?.start ?? 0
   const end = tokens[numbers.span.to - 1]?.end ?? start
   const target =

@@ -5,6 +5,7 @@ import { isBareSide } from './bare-answers.ts'
 import { breaksOff, saysBoth } from './broken.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { clausesElsewhere } from './elsewhere.ts'
 import { BACKGROUND, FUNCTIONS } from './lexicon/plain.ts'
 import { MAX_LENGTH, type Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
@@ -23,7 +24,9 @@ export function account(
   mentions: Mention[],
   history: HistoryMention[],
   only: Question | undefined,
+  layout: Layout,
 ) {
+  const aside = clausesElsewhere(tokens, layout)
   const claimed = new Array<boolean>(tokens.length).fill(false)
   for (const m of mentions) for (const u of m.used) claimed[u] = true
   for (const m of history) for (const u of m.used) claimed[u] = true
@@ -56,7 +59,8 @@ export function account(
       t.known === 'name' ||
       (t.known === 'unknown' && isRareChat(t.w)) ||
       (r.context === 'screening' && BACKGROUND.has(t.w)) ||
-      plainlyDenied(tokens, i)
+      plainlyDenied(tokens, i) ||
+      aside.has(layout.clause[i] ?? -1)
     if (understood) r.accounted++
     else r.unaccounted.push({ start: t.start, end: t.end })
   }
@@ -100,8 +104,14 @@ export function addDoubts(
   if (!plainStop) for (const span of r.unaccounted) doubt('u-unaccounted', span)
   const words = tokens.filter((t) => t.kind !== 'mark')
   if (words.length === 0) doubt('u-empty', null)
+  const aside = clausesElsewhere(tokens, layout)
+  const besides = (s: Span) => {
+    const at = tokens.findIndex((t) => t.start <= s.start && t.end > s.start)
+    return aside.has(layout.clause[at] ?? -1)
+  }
   for (const f of r.findings) {
-    if (f.polarity === 'someone-else') doubt('u-other-person', f)
+    if (f.polarity === 'someone-else' && !(besides(f) && !GRAVE_ELSEWHERE.test(f.kind)))
+      doubt('u-other-person', f)
     if (f.polarity === 'hypothetical' && !isPlan(tokens)) doubt('u-hypothetical', f)
     if (f.polarity === 'asked-about') doubt('u-asked', f)
   }
@@ -162,14 +172,15 @@ export function addDoubts(
       (q.kind === 'doses' && r.doses === null && words.length <= 6))
   )
     doubt('u-unsure', spanOf(unsure.from, unsure.to))
-  for (const span of unexplained(tokens, layout, mentions, history, masked, r)) doubt('u-vague', span)
+  for (const span of unexplained(tokens, layout, mentions, history, masked, r))
+    if (!besides(span)) doubt('u-vague', span)
   // Something is amiss, but not what.
   if (!r.findings.some((f) => f.polarity === 'affirmed')) {
     const owned = new Set(mentions.flatMap((x) => [...x.used]))
     const longAgo = new Set(findAll(tokens, cues.longAgo).map((x) => layout.clause[x.from]))
     for (const m of findAll(tokens, cues.vague)) {
       if (m.fuzzy || m.used.some((u) => owned.has(u)) || longAgo.has(layout.clause[m.from])) continue
-      if (vagueButFine(tokens, layout, m.from, m.to, r)) continue
+      if (vagueButFine(tokens, layout, m.from, m.to, r) || aside.has(layout.clause[m.from] ?? -1)) continue
       // A thumb down answers a question about the drops.
       if (tokens[m.from]?.w === 'emoji-no' && /^(doses|softened)$/.test(q?.kind ?? '')) continue
       doubt('u-vague', spanOf(m.from, m.to))
@@ -187,6 +198,10 @@ function isPlan(tokens: readonly Token[]): boolean {
       (t.w === 'let' && tokens[i + 2]?.w === 'know'),
   )
 }
+
+/** In anybody of the house, a human looks. */
+const GRAVE_ELSEWHERE =
+  /^(facial-weakness|stroke-sign|collapse|airway|chest|self-harm|sepsis-sign|hearing-loss|discharge)$/
 
 function contradictions(r: Reading, doubt: (rule: string, at: Span | null) => void) {
   const denied = new Map(
@@ -209,8 +224,10 @@ export function crossCheck(
   masked: boolean[],
   mentions: Mention[],
   history: HistoryMention[],
+  layout: Layout,
   doubt: (rule: string, at: Span | null) => void,
 ) {
+  const aside = clausesElsewhere(tokens, layout)
   const claimed = [...masked]
   for (const h of history) for (const u of h.used) claimed[u] = true
   const owner = new Map<number, Mention>()
@@ -226,6 +243,7 @@ export function crossCheck(
     for (let k = i; k < tokens.length && covers(tokens[k] as Token); k++) here.push(k)
     if (here.some((k) => claimed[k])) continue
     const mention = here.map((k) => owner.get(k)).find((m) => m !== undefined)
+    if (mention?.denies && HARMLESS_STEMS.test(tokens[here[0] ?? -1]?.w ?? '')) continue
     if (mention) {
       const finding = findingAt.get(tokens[mention.from]?.start ?? -1)?.find((f) => f.kind === mention.kind)
       if (finding && finding.polarity === 'denied' && !alarm.nearNegator) doubt('u-second-reader', alarm)
@@ -234,7 +252,7 @@ export function crossCheck(
     if (r.findings.length < 40 && r.findings.some(covers)) continue
     const w = tokens[here[0] ?? -1]?.w ?? ''
     if (HARMLESS_STEMS.test(w) || (r.context === 'screening' && BACKGROUND.has(w))) continue
-    if (here.some((k) => plainlyDenied(tokens, k))) continue
+    if (here.some((k) => plainlyDenied(tokens, k) || aside.has(layout.clause[k] ?? -1))) continue
     if (waxAsked && /^(lump|lumps|lumpy|gunk|gunky|ooze|oozing|stiff|swollen)$/.test(w)) continue
     doubt('u-second-reader', alarm)
   }

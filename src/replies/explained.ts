@@ -12,7 +12,11 @@ import { cues } from './vocabulary.ts'
 
 const DAYTIMES = new Set(PERIODS.flatMap(([, words]) => words.split(' ')))
 const DOSED =
-  /^(drop|drops|oil|olive|bicarb|bottle|dropper|spray|did|done|put|putting|had|used|forgot|missed|got|managed|helped|carer|wife|husband|daughter|son|missus|hubby|before|after|again|both|bed|up|more|left|other)$/
+  /^(drop|drops|oil|olive|bicarb|bottle|dropper|spray|did|done|put|putting|had|used|forgot|missed|got|managed|helped|carer|wife|husband|daughter|son|missus|hubby|before|after|again|both|bed|up|more|left|other|last|hour|first|next|o'clock|oclock|half|quarter|past|news)$/
+
+/** Who looked into the ear and told. */
+const LOOKS = /^(they|he|she|doctor|nurse|gp|consultant|hospital|surgeon|optician)$/
+const LOOKED = /^(looked|said|checked|saw|told|says|examined|confirmed|reckoned)$/
 
 /** True where each clause shows a harmless cue and names no part of the body but the ear that the drops went into. */
 export function explainedThroughout(
@@ -54,6 +58,7 @@ export function explainedThroughout(
       }
       if (
         safe[i] ||
+        (r.context === 'screening' && LOOKED.test(t.w) && LOOKS.test(tokens[i - 1]?.w ?? '')) ||
         (dosed && (t.kind === 'number' || TIMES_WORDS.has(t.w) || DAYTIMES.has(t.w) || DOSED.test(t.w)))
       )
         shown = true

@@ -252,6 +252,12 @@ function resolveIll(tokens: Token[]): Token[] {
   for (const [i, t] of tokens.entries()) {
     const next = tokens[i + 1]
     const before = tokens[i - 1]?.w
+    // "A1" is one word of praise, and no score.
+    if (t.w === 'a' && next?.kind === 'number' && next.value === 1 && next.start === t.end) {
+      out.push({ ...t, w: 'a1', end: next.end, known: 'lexicon' })
+      continue
+    }
+    if (out.at(-1)?.w === 'a1' && out.at(-1)?.end === t.end) continue
     const afterCopula = before === 'am' || before === 'feel' || before === 'feeling' || before === 'is'
     if (t.w === 'ill' && next?.kind === 'word' && WILL_VERBS.has(next.w) && !afterCopula) {
       out.push({ ...t, w: 'i', known: 'lexicon' }, { ...t, w: 'will', known: 'lexicon' })

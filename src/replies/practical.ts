@@ -9,14 +9,14 @@ export function isSocialQuestion(tokens: readonly Token[], q: { from: number; to
     .filter((t) => t.kind !== 'mark')
     .map((t) => t.w)
     .join(' ')
-  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|how many times did .*|did you put .*|q how many times .*|may i say.*|is that you.*|am i right|shall we|did i|(does|do|would|will) (that|it|they|those) (even )?count.*|(so )?am i|are you( lot)? talking about me|how (would|should|can|could) i( ever)? know.*|what can you (do|say).*|which was (nothing|none|nil|zero)|who (needs|cares|knows).*|is there no end.*|can you tell|what do you (reckon|think) to that|have you (ever|tried|seen|heard).*(joke|programme|match|news)|what is not to like|who could ask for more)$/.test(
+  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|how many times did .*|did you put .*|q how many times .*|may i say.*|is that you.*|am i right|shall we|did i|(does|do|would|will) (that|it|they|those) (even )?count.*|(so )?am i|are you( lot)? talking about me|how (would|should|can|could) i( ever)? know.*|what can you (do|say).*|which was (nothing|none|nil|zero)|who (needs|cares|knows).*|is there no end.*|can you tell|what do you (reckon|think) to that|have you (ever|tried|seen|heard).*(joke|programme|match|news)|what is not to like|who could ask for more|and (yourself|you|yours|your good self)|is that me( all)? (done|finished|sorted)|how are you.*)$/.test(
     w,
   )
 }
 
 /** Places, means, money, times, and those who come along. */
 const LOGISTIC =
-  /^(time|times|door|doors|close|shut|near|nearby|nearest|daughter|son|wife|husband|sister|brother|friend|neighbour|carer|companion|grandson|granddaughter|lady|same|nurse|girl|gentleman|park|parking|car|cars|appointment|appt|bus|train|tram|taxi|cab|bring|fetch|address|postcode|directions|map|open|opening|opens|close|closes|closed|late|early|o'clock|oclock|where|entrance|building|street|road|library|floor|upstairs|downstairs|stairs|steps|lift|ramp|station|stop|batteries|pay|cost|owe|charge|price|fee|bill|invoice|receipt|refund|cheque|cash|card|cards|wheelchair|scooter|frame|walker|mobility|booked|booking|visit|visits|date|day|long|still|confirm|form|forms|leaflet|paperwork|letter|feedback|survey|review|voucher|passport|id|proof|loo|toilet|toilets|coffee|cafe|waiting|reception|receptionist|desk|coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|mask|masks|interpreter|dog|website|email|weekend|weekends|saturday|sunday|wait|stay|sit|list|home)$/
+  /^(bike|bicycle|back|lock|anywhere|somewhere|box|pass|time|times|door|doors|close|shut|near|nearby|nearest|daughter|son|wife|husband|sister|brother|friend|neighbour|carer|companion|grandson|granddaughter|lady|same|nurse|girl|gentleman|park|parking|car|cars|appointment|appt|bus|train|tram|taxi|cab|bring|fetch|address|postcode|directions|map|open|opening|opens|close|closes|closed|late|early|o'clock|oclock|where|entrance|building|street|road|library|floor|upstairs|downstairs|stairs|steps|lift|ramp|station|stop|batteries|pay|cost|owe|charge|price|fee|bill|invoice|receipt|refund|cheque|cash|card|cards|wheelchair|scooter|frame|walker|mobility|booked|booking|visit|visits|date|day|long|still|confirm|form|forms|leaflet|paperwork|letter|feedback|survey|review|voucher|passport|id|proof|loo|toilet|toilets|coffee|cafe|waiting|reception|receptionist|desk|coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|mask|masks|interpreter|dog|website|email|weekend|weekends|saturday|sunday|wait|stay|sit|list|home)$/
 
 /** Asked with one of these, it is for a clinician. */
 const CLINICAL =
@@ -35,7 +35,9 @@ export function isLogistic(tokens: readonly Token[], q: { from: number; to: numb
     !w.some((x) => /^(blood|pain|bleed|bleeding|pus|discharge|oil|drops|wax|hear|swelling)$/.test(x))
   )
     return true
-  const brings = w.some((x) => /^(bring|fetch|list|batteries)$/.test(x))
+  const brings = w.some((x) =>
+    /^(bring|bringing|fetch|list|batteries|battery|box|case|dropped|find|found)$/.test(x),
+  )
   const times = part.some((t) => t.kind === 'number' || t.w === 'ordinal')
   return (
     (w.some((x) => LOGISTIC.test(x)) || (times && w.includes('still'))) &&

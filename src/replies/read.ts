@@ -137,13 +137,13 @@ function readOne(input: ReadInput): Reading {
   }
   worseUnnamed(reading, tokens, mentions, only)
   if (!understood(reading, tokens, layout, doses.spoke)) doubt('u-unanswered', null)
-  account(reading, tokens, concepts.masked, mentions, history, only)
+  account(reading, tokens, concepts.masked, mentions, history, only, layout)
   addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, doubt, {
     bare,
     only,
     answered: answered.used,
   })
-  crossCheck(reading, tokens, concepts.masked, mentions, history, doubt)
+  crossCheck(reading, tokens, concepts.masked, mentions, history, layout, doubt)
   reading.explained = explainedThroughout(reading, tokens, layout, mentions, concepts.masked)
   return reading
 }

@@ -83,7 +83,7 @@ export function findHistory(
         ),
     )
     .filter((a) => !(a.kind === 'surgery' && elsewhere(tokens, a)))
-    .filter((a) => !(a.kind === 'perforation' && a.used.size === 1 && otherHole(tokens, a)))
+    .filter((a) => !(a.kind === 'perforation' && otherHole(tokens, a)))
   const asMentions = kept.map((m) => ({
     ...m,
     tags: new Set(),
@@ -115,6 +115,8 @@ const overlap = (a: HistoryMention, b: HistoryMention) => [...a.used].some((u) =
 
 /** "A hole in my sock", "the plug hole", "a hole in one". */
 function otherHole(tokens: readonly Token[], m: HistoryMention): boolean {
+  if ([...m.used].some((u) => /^(ear|ears|eardrum|eardrums|drum|drums|perfor.*)$/.test(tokens[u]?.w ?? '')))
+    return false
   return tokens
     .slice(Math.max(0, m.from - 2), m.to + 4)
     .some((t) =>

@@ -1,5 +1,5 @@
 /** Whether a reply holds anything that a rule takes for harmless or for an answer. */
-import { has } from './answers.ts'
+import { has, hits } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
@@ -26,7 +26,7 @@ export function understood(
   return (
     has(tokens, cues.keepTexts) ||
     has(tokens, cues.future) ||
-    has(tokens, cues.well) ||
+    tellsGoodNews(tokens) ||
     has(tokens, cues.noToAll) ||
     isPractical(tokens, layout) ||
     (r.context === 'screening' && tokens.some((t) => BACKGROUND.has(t.w))) ||
@@ -35,3 +35,18 @@ export function understood(
 }
 
 const HARMLESS_WORDS = /^(ok|wax|appointment|emoji-plain|kiss|emoji-yes|happy|bye|cheers)$/
+
+/** Good news that no "not" turns round. */
+function tellsGoodNews(tokens: readonly Token[]): boolean {
+  return hits(tokens, cues.well).some(
+    (m) =>
+      m.used.length > 1 ||
+      ![1, 2, 3].some((n) => {
+        const between = tokens.slice(m.from - n, m.from)
+        return (
+          /^(not|hardly|scarcely|nor|less)$/.test(between[0]?.w ?? '') &&
+          !between.some((t) => t.kind === 'mark')
+        )
+      }),
+  )
+}

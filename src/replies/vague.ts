@@ -25,6 +25,8 @@ export function vagueButFine(
   const span = tokens.slice(from, to).map((t) => t.w)
   const next = tokens[to]?.w ?? ''
   if (span.some((x) => /^(till|until)$/.test(x))) return false
+  // "The dog is fine, my ear is not", but not "the ear is not bleeding".
+  if (/^(ear|ears|mine)$/.test(w)) return tokens[to]?.kind === 'word'
   // "Did not get the lid off", "did not feel a thing", "no worse, no better".
   if (w === 'not' && span.at(-1) === 'get' && !/^(it|this|that|what|how|why|you|these|any|which)$/.test(next))
     return true
