@@ -18,7 +18,7 @@ const FILLER =
 const SAYS_SO =
   /^(yes )?(it|there|they|i|she|he|that) (has|have|is|are|does|do|am|was|did)( been)?( now| again| still| today| a bit| a little)*$/
 const SAYS_SOME =
-  /^(yes |just |only |maybe |there is |still )*(a )?(wee |little |tiny |small |slight )*(bit|little|touch|smidge|smidgen|some|slightly|sometimes|now and again|now and then|on and off|off and on)( of it| now| still| today| yes)*$/
+  /^(yes |just |only |maybe |there is |still )*(a )?(wee |little |tiny |small |slight )*(bit|little|touch|smidge|smidgen|some|slightly|sometimes|now and again|now and then|on and off|off and on)( of it| now| still| today| yes| not a lot| not much| but| just| a| little| bit)*$/
 
 /** The whole reply is yes or no and politeness. */
 export function bareAnswer(tokens: readonly Token[]): 'yes' | 'no' | null {

@@ -21,12 +21,20 @@ export function breaksOff(tokens: readonly Token[]): boolean {
 const BOTH =
   /^((well )?(yes and no|no and yes|yes no|no yes|yes no maybe|yes but no|no but yes|yes and then again no)( really| i suppose| i think)*)$/
 const TAKEN_BACK =
-  /(^|\| )(no|never|none|nope)\b[^?]*\| ?(well|oh|actually|wait|hang on|no wait)( no)?( well| oh)? ?\|? ?(yes|i have|i had|i did|it (has|is|does|did))\b|^yes\b[^?]*\| ?no (it|i|they) (is|has|have|does|do|did|am) not\b/
+  /(^|\| )(no|never|none|nope)\b[^?]*\| ?(well|oh|actually|wait|hang on|no wait)( no)?( well| oh)? ?\|? ?(yes|i have|i had|i did|it (has|is|does|did))\b|^yes i (had|have|did|do|am|was)\b[^?]*\bbut no\b|^yes\b[^?]*\| ?no (it|i|they) (is|has|have|does|do|did|am) not\b/
 
 /** "Yes and no", "no never. well yes", "yes its softer, no it is not": both at once. */
 export function saysBoth(tokens: readonly Token[]): boolean {
   if (tokens.length > 40) return false
   const words = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
   const said = tokens.map((t) => (t.kind === 'mark' ? '|' : t.w)).join(' ')
-  return BOTH.test(words.join(' ')) || TAKEN_BACK.test(said)
+  // "No. yes. no, yes": each by itself, again and again.
+  const alone = tokens.flatMap((t, i) => {
+    const next = tokens[i + 1]
+    return /^(yes|no)$/.test(t.w) && (next === undefined || next.kind === 'mark') ? [t.w] : []
+  })
+  const turns = alone.filter((w, i) => i > 0 && w !== alone[i - 1]).length
+  return (
+    (turns >= 2 && alone.length >= words.length - 2) || BOTH.test(words.join(' ')) || TAKEN_BACK.test(said)
+  )
 }

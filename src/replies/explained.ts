@@ -6,6 +6,7 @@ import { BACKGROUND } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { isPractical } from './practical.ts'
+import type { HistoryMention } from './screening.ts'
 import type { Finding, Reading } from './types.ts'
 import { isBody } from './vague.ts'
 import { cues } from './vocabulary.ts'
@@ -25,12 +26,13 @@ export function explainedThroughout(
   layout: Layout,
   mentions: readonly Mention[],
   masked: readonly boolean[],
+  history: readonly HistoryMention[],
 ): boolean {
   if (r.unaccounted.length > 0 || r.findings.some((f: Finding) => f.polarity !== 'denied')) return false
   if (isPractical(tokens, layout) && layout.sentences.length === 1) return true
   const safe: boolean[] = [...masked]
   const news: boolean[] = new Array(tokens.length).fill(false)
-  for (const m of mentions) for (const u of m.used) safe[u] = true
+  for (const m of [...mentions, ...history]) for (const u of m.used) safe[u] = true
   for (const set of [
     cues.well,
     cues.noToAll,

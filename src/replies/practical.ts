@@ -9,7 +9,15 @@ export function isSocialQuestion(tokens: readonly Token[], q: { from: number; to
     .filter((t) => t.kind !== 'mark')
     .map((t) => t.w)
     .join(' ')
-  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|how many times did .*|did you put .*|q how many times .*|may i say.*|is that you.*|am i right|shall we|did i|(does|do|would|will) (that|it|they|those) (even )?count.*|(so )?am i|are you( lot)? talking about me|how (would|should|can|could) i( ever)? know.*|what can you (do|say).*|which was (nothing|none|nil|zero)|who (needs|cares|knows).*|is there no end.*|can you tell|what do you (reckon|think) to that|have you (ever|tried|seen|heard).*(joke|programme|match|news)|what is not to like|who could ask for more|and (yourself|you|yours|your good self)|is that me( all)? (done|finished|sorted)|how are you.*)$/.test(
+  // "Softer? I'd say so": the question said again before its answer.
+  if (
+    /^(the )?(pain|sore|softer|soft|drops|doses|hearing|better|dizzy|discharge|anything else|worse|how many)$/.test(
+      w,
+    ) &&
+    q.to < tokens.length
+  )
+    return true
+  return /^(how are you.*|are you ok|are you well|is that ok|is that all right|is that alright|ok|alright|all right|is that it|what a .*|what lovely .*|how lovely.*|how kind.*|do you|is it not|would you believe.*|can you believe.*|what more could you.*|will do|could not be .*|can not complain.*|how about that|which .* is it not|who would have .*|will see you.*|how many times did .*|did you put .*|q how many times .*|may i say.*|is that you.*|am i right|shall we|did i|(does|do|would|will) (that|it|they|those) (even )?count.*|(so )?am i|are you( lot)? talking about me|how (would|should|can|could) i( ever)? know.*|what can you (do|say).*|which was (nothing|none|nil|zero)|who (needs|cares|knows).*|is there no end.*|can you tell|what do you (reckon|think) to that|have you (ever|tried|seen|heard).*(joke|programme|match|news)|what is not to like|who could ask for more|and (yourself|you|yours|your good self)|is that me( all)? (done|finished|sorted)|(is|are|was|were) (that|so|too) (bad|shaky|stiff)|how are you.*)$/.test(
     w,
   )
 }
@@ -20,7 +28,7 @@ const LOGISTIC =
 
 /** Asked with one of these, it is for a clinician. */
 const CLINICAL =
-  /^(ear|ears|drops|drop|oil|olive|almond|pain|pains|hurt|hurts|bleed|bleeding|blood|swim|swimming|fly|flying|plane|flight|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|medicines|sore|infection|infected|deaf|worse|better|hear|hearing|aid|aids|drive|driving|exercise|gym|eat|drink|alcohol|headphones|earphones|earbuds|plugs|cotton|warfarin|thinners|symptoms|face|eye|head|balance|smell|leak|leaking|ringing|itch|itchy|swollen|lump|ill|unwell|poorly|sick|emergency|urgent|urgently|tonight|casualty|hospital|doctor|gp|dangerous|worried|wrong|help|sleep|lie|blocked|wax|antibiotics|reaction|rash|allergic|feel|feeling|feels|happen|happens|happening|supposed|should)$/
+  /^(ear|ears|drops|drop|oil|olive|almond|pain|pains|hurt|hurts|bleed|bleeding|blood|swim|swimming|fly|flying|plane|flight|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|medicines|sore|infection|infected|deaf|worse|better|hear|hearing|aid|aids|drive|driving|exercise|gym|eat|drink|alcohol|headphones|earphones|earbuds|plugs|cotton|warfarin|thinners|symptoms|face|eye|head|balance|smell|leak|leaking|ringing|itch|itchy|swollen|lump|ill|unwell|poorly|sick|emergency|urgent|urgently|tonight|casualty|hospital|doctor|gp|dangerous|worried|wrong|help|sleep|lie|blocked|wax|antibiotics|reaction|rash|allergic|feel|feeling|feels|happen|happens|happening|supposed|should|expect|expected|meant)$/
 /** To bring one of these, or to ask what it costs, is no matter for a clinician. */
 const CARRIED = /^(tablets|medicine|medicines|aid|aids|hearing|drops|drop|oil)$/
 

@@ -144,7 +144,7 @@ function readOne(input: ReadInput): Reading {
     answered: answered.used,
   })
   crossCheck(reading, tokens, concepts.masked, mentions, history, layout, doubt)
-  reading.explained = explainedThroughout(reading, tokens, layout, mentions, concepts.masked)
+  reading.explained = explainedThroughout(reading, tokens, layout, mentions, concepts.masked, history)
   return reading
 }
 

@@ -118,7 +118,8 @@ export function unexplained(
   for (const s of layout.sentences) {
     let body = -1
     let cannot = -1
-    let explained = false
+    const span = { start: tokens[s.from]?.start ?? 0, end: tokens[s.to - 1]?.end ?? 0 }
+    let explained = r.findings.some((f) => f.start >= span.start && f.end <= span.end)
     for (let i = s.from; i < s.to; i++) {
       const w = tokens[i]?.w ?? ''
       if (owned.has(i)) explained = true
