@@ -80,6 +80,46 @@ export const LANGUAGE_WORDS: [string, Set<string>][] = [
   ],
   ['so', list('haa maya dhegta dhegaha xanuun dhiig mahadsanid maanta shalay fiican aniga waan')],
   ['gu', list('mane kaan ma dukhe che nathi saru aaje kale tipa lohi taav majama kem cho')],
+  [
+    'hr',
+    list(
+      'boli uho uha usi krv krvi krvari jutro danas jucer juce sutra hvala dobro vise malo cudno cujem nema imam kapi kapljice glava vrtoglavica temperatura sluh ali ne je sam mi me sta sto nisam jos lijevo desno lijeva desna uvo dobar dan molim puta dvaput jednom nista sve u redu',
+    ),
+  ],
+  [
+    'cs',
+    list(
+      'boli ucho ucha usi krev krvaci dnes vcera rano vecer dekuji dakujem prosim dobre dobry den nic mam jsem som nie neboli kapky kvapky hlava teplota slysim pocujem trochu vice uz stale moc velmi',
+    ),
+  ],
+  [
+    'hu',
+    list(
+      'faj fulem ful ver verzik koszonom jo jol nem igen ma tegnap reggel este csepp cseppek kicsit szedulok laz hallok vagyok minden rendben ketszer',
+    ),
+  ],
+  [
+    'nl',
+    list(
+      'oor oren pijn bloed bloedt dank bedankt geen niet goed vandaag gisteren druppels ochtend avond duizelig koorts ik heb mijn het een en maar nog wel alles prima twee keer',
+    ),
+  ],
+  [
+    'tl',
+    list(
+      'tenga masakit dugo salamat opo hindi po ang ko ngayon kahapon patak umaga gabi nahihilo lagnat wala mabuti dalawang beses',
+    ),
+  ],
+  [
+    'sw',
+    list('sikio maumivu damu asante ndiyo hapana leo jana matone asubuhi usiku sana nzuri kizunguzungu'),
+  ],
+  [
+    'sq',
+    list(
+      'veshi dhemb gjak faleminderit po jo sot dje pika mengjes mbremje mire shume temperature marramendje',
+    ),
+  ],
   ['gd', list('tapadh leibh leat tha mo chluas goirt fuil madainn mhath chan eil an-diugh')],
 ]
 
