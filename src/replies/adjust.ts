@@ -68,6 +68,27 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
   return finding
 }
 
+/** "Cannot walk straight" is unsteady, not unable to stand; "light headed on and off" does not last. */
+export function applyDegreesOfDizziness(c: Case, findings: Finding[]) {
+  const w = c.tokens.map((t) => t.w).join(' ')
+  const crooked =
+    /\bwalk(ed|ing)? (a |in a |very |too |quite )*(straight|far|properly|steady|line)\b/.test(w) &&
+    !/\b(stand|stood|standing|upright|crawl\w*|floor|fell|fall|falling)\b/.test(w)
+  for (const f of findings) {
+    if (f.kind !== 'dizziness' || f.polarity !== 'affirmed') continue
+    if (crooked && f.tags.includes('cannot-stand'))
+      f.tags = [
+        ...new Set<Finding['tags'][number]>([...f.tags.filter((t) => t !== 'cannot-stand'), 'unsteady']),
+      ]
+    if (
+      /light.?head|floaty|swimmy|faint/i.test(f.words) &&
+      !f.tags.some((t) => t === 'spinning' || t === 'unsteady' || t === 'cannot-stand') &&
+      !/\b(constant\w*|all day|all the time|days|week|weeks|still|not (go|gone|stop\w*))\b/.test(w)
+    )
+      f.tags = f.tags.filter((t) => t !== 'lasting')
+  }
+}
+
 /** Spinning that floors one: "on the bathroom floor and cannot get up", wherever the reply says so. */
 export function applyFallen(c: Case, findings: Finding[]) {
   const spinning = findings.filter(

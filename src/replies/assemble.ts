@@ -1,5 +1,6 @@
 /** From mentions to findings: polarity, course, onset, severity, side and tags, each from its own rule. */
 import {
+  applyDegreesOfDizziness,
   applyFallen,
   applyLostSleep,
   applyMoreThan,
@@ -102,7 +103,12 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const around = told.sentence(sentence ?? 0)
     const within = told.clause(layout.clause[m.from] ?? 0)
     const question = askedAt[first]?.[0]
-    if (isDenied || said === 'none') polarity = 'denied'
+    // "My good hearing has vanished"
+    const lostAgain = m.kind === 'hearing-loss' && m.denies && after === 'gone'
+    if (lostAgain) {
+      polarity = 'affirmed'
+      m.tags.add('marked')
+    } else if (isDenied || said === 'none') polarity = 'denied'
     else if (person.someoneElse(m)) polarity = 'someone-else'
     else if (supposedAt[first]) polarity = 'hypothetical'
     // "What is the point in going on?" asks nothing of the clinic.
@@ -151,7 +157,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       kind: m.kind,
       flag:
         m.kind === 'airway' &&
-        /swel|swol|puff|fat|big|balloon|blow|clos|thick|tight|sausage|slab|huge|massive|lump|doubl|tube/i.test(
+        /swel|swol|puff|fat|big|balloon|blow|blew|thick|sausage|slab|huge|massive|lump|doubl|tube/i.test(
           c.text.slice(start, end),
         )
           ? 'swelling'
@@ -172,6 +178,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
 
   applyFollowUps(c, trail, taken)
   applyFallen(c, findings)
+  applyDegreesOfDizziness(c, findings)
   const numbered = applyNumbers(c, trail)
   if (numbered) findings.push(numbered)
   applyTemperature(c, findings)

@@ -32,6 +32,7 @@ const SAID_BETTER: Partial<Record<FindingKind, FindingKind[]>> = {
     'rash',
     'injury',
     'stroke-sign',
+    'fever',
   ],
   unwell: [
     'stroke-sign',
@@ -206,6 +207,9 @@ const LIMB_OR_SPEECH =
   /^(arm|arms|leg|legs|hand|hands|fingers|finger|foot|feet|speech|slur\w*|words|talk\w*|vision|see\w*|sight|double|gibberish)$/
 const EAR = new Set(['ear', 'ears', 'eardrum', 'eardrums', 'drum', 'canal', 'lobe', 'earlobe'])
 
+const TURNED =
+  /^(red|scarlet|crimson|pink|purple|hot|itchy|sore|numb|crusty|green|yellow|brown|hard|puffy|swollen|stiff|bright)$/
+
 /** How far a mention is compared with those before and after it. */
 const NEIGHBOURS = 14
 
@@ -217,6 +221,13 @@ function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
     )
   return mentions.filter((a, at) => {
     const others = mentions.slice(Math.max(0, at - NEIGHBOURS), at + NEIGHBOURS + 1).filter((b) => b !== a)
+    // "The ear has gone red" tells of no deafness.
+    if (
+      a.kind === 'hearing-loss' &&
+      /^(gone|went|going)$/.test(tokens[a.to - 1]?.w ?? '') &&
+      TURNED.test(tokens[/^(all|very|bright)$/.test(tokens[a.to]?.w ?? '') ? a.to + 1 : a.to]?.w ?? '')
+    )
+      return false
     if (a.kind === 'unwell' && others.some((b) => b.kind !== 'unwell' && b.kind !== 'other' && shares(a, b)))
       return false
     if (

@@ -82,7 +82,10 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       if (taken.owner[i] && !taken.owner[i]?.denies) owned = true
       words.push(t)
     }
-    if (owned || words.length === 0) continue
+    const sinceThen = /^(none|nothing|not|clean|dry) (\w+ )?(ever )?since\b/.test(
+      words.map((t) => t.w).join(' '),
+    )
+    if ((owned && !sinceThen) || words.length === 0) continue
     const w = words.map((t) => t.w)
     while (/^(but|and|then|so|though|although|its|it)$/.test(w[0] ?? '') && w.length > 1) w.shift()
     // "So not to worry" denies nothing.
@@ -115,6 +118,7 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     ) {
       settle(c, last.finding)
     } else if (
+      sinceThen ||
       /^(no longer|not any ?more|none after|none since( then)?|not since|never since|never again|nothing since)( now| at all| and .*)?$/.test(
         w.join(' '),
       ) ||
@@ -131,13 +135,15 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       marksPast &&
       !negated &&
       has(words, cues.well) &&
-      !(w.some((x) => /^(ear|ears|hearing)$/.test(x)) && !EAR_KINDS.has(last.finding.kind))
+      !w.includes('hearing') &&
+      !(w.some((x) => /^(ear|ears)$/.test(x)) && !EAR_KINDS.has(last.finding.kind))
     ) {
       for (const x of earlier) if (pastOnly(tokens, layout, x.mention)) settle(c, x.finding)
     } else if (
       marksPast &&
       !negated &&
       SIGNS.has(last.finding.kind) &&
+      !w.some((x) => /^(ear|ears|hearing|wax)$/.test(x)) &&
       w.some(
         (x, k) =>
           /^(better|normal|ok|fine|right|back|straightened|straight)$/.test(x) &&

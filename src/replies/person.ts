@@ -105,6 +105,17 @@ function named(tokens: readonly Token[], i: number): string | null {
   return null
 }
 
+/** "I bent to feed the cat and blood came out": the cat is no subject. */
+function isObject(tokens: readonly Token[], at: number): boolean {
+  let j = at - 1
+  while (j >= 0 && /^(the|my|our|a|his|her|little|old|grand|dear)$/.test(tokens[j]?.w ?? '')) j--
+  return (
+    /^(feed|feeding|fed|walk|walking|walked|stroke|visit|visiting|visited|kiss|hug|minding|babysitting|see|seeing|phone|ring|collect|collecting)$/.test(
+      tokens[j]?.w ?? '',
+    ) && tokens.slice(Math.max(0, j - 8), j).some((t) => FIRST.has(t.w))
+  )
+}
+
 function nextIsRelative(tokens: readonly Token[], i: number): boolean {
   for (let j = i + 1; j < Math.min(tokens.length, i + 4); j++) {
     const w = tokens[j]?.w ?? ''
@@ -134,6 +145,7 @@ function subjectOf(
     // "my daughter is coming but been dizzy": a contrast begins with the patient again.
     if (j < m.from && /^(but|although|though|however)$/.test(w)) return null
     if (RELATIVES.has(w)) {
+      if (isObject(tokens, j)) continue
       if (tokens[j + 1]?.w === 'in' && tokens[j + 2]?.w === 'law') return 'neighbour'
       if (SPEAKS.test(tokens[j + 1]?.w ?? '') && j + 2 < m.from) {
         // "my wife says it is bleeding": reported of the patient unless an owner is named.

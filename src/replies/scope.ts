@@ -243,7 +243,7 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
       if (t.w === 'went' || t.w === 'gone' || t.w === 'over' || t.w === 'passed') {
         const next = tokens[j + 1]?.w ?? ''
         if (
-          /^(up|bad|worse|through|mad|septic|yellow|green|hard|on|down|red|deaf|to|from|right|my|the|into|it|me|him)$/.test(
+          /^(up|bad|worse|through|mad|septic|yellow|green|brown|pink|scarlet|crimson|purple|hot|numb|stiff|puffy|tight|dead|hard|on|down|red|deaf|to|from|right|my|the|into|it|me|him)$/.test(
             next,
           )
         ) {

@@ -91,10 +91,13 @@ function painTags(f: Finding, tags: Set<FindingTag>, context: JudgeContext, rule
   if (value <= rules.pain.mildUpTo) tags.add('mild')
   else if (value <= rules.pain.moderateUpTo) tags.add('moderate')
   else tags.add('severe')
+  // A sting as the drops go in is no more than that.
+  const passing = context.context === 'softening' && tags.has('brief') && !growing
   // "Still a bit sore", with no day known: it may have lasted too long.
   const overdue =
     days === null && f.severity?.how !== 'said' && f.tags.includes('lasting') && f.course !== 'better'
-  if (tags.has('mild')) tags.add(inUsualDays && !overdue ? 'in-usual-days' : 'outlasts-usual-days')
+  if (tags.has('mild'))
+    tags.add((inUsualDays && !overdue) || passing ? 'in-usual-days' : 'outlasts-usual-days')
 }
 
 /** Does a row match this finding? `others`: the rest of what is affirmed. */

@@ -152,8 +152,10 @@ function recentTime(tokens: readonly Token[], layout: Layout, m: HistoryMention)
       d.unit !== 'short' &&
       !/^(never|not|no)$/.test(tokens[d.from - 1]?.w ?? ''),
   )
-  if (told.length > 0) return Math.min(...told.map((d) => d.days)) < RECENT_DAYS
   const words = tokens.slice(s.from, s.to)
+  // "The ear with the hole, I put the drops in last night": the night of the drops.
+  const ofDrops = words.some((t) => /^(drops|oil|them)$/.test(t.w)) && told.every((d) => d.days <= 3)
+  if (told.length > 0) return !ofDrops && Math.min(...told.map((d) => d.days)) < RECENT_DAYS
   if (words.some((t) => t.kind === 'number' && t.value >= 1900) || words.some((t) => t.w === 'still'))
     return false
   return words.some(

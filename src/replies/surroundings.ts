@@ -50,7 +50,9 @@ export function surroundings(
           words.some((t, i) => t.w === 'before' && [1, 2, 3].some((n) => words[i - n]?.w === 'not')),
         still: any(words, /^still$/),
         suddenly: any(words, /^(sudden|suddenly)$/),
-        comesAgain: any(words, COMES_AGAIN),
+        comesAgain: words.some(
+          (t, i) => COMES_AGAIN.test(t.w) && !(t.w === 'again' && words[i - 1]?.w === 'never'),
+        ),
         expected: any(words, EXPECTED_WORDS),
         behindEar: behindEar(words),
       }

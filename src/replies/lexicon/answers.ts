@@ -157,12 +157,12 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'drops-reaction',
     patterns:
-      'drops|oil|spray|bicarb ~8 came|come|made ~3 up|out|swell|itch ~2 in? ~2 rash|lumps|hives|welts|spots?; drops|oil|peroxide|bicarb|ones|they|it ~3 took ~2 skin; drops|oil|peroxide|bicarb ~3 skin ~2 off|peel|peeled|raw; reaction|reactions|reacted|react ~4 drops|oil|bicarb|bicarbonate|them|it|peroxide; drops|oil|bicarb|bicarbonate|them|they ~4 rash|burned|burnt|burn|burns|stung|itch|itchy|reaction|sore|swollen|blister|blistered|dizzy|sick|irritated|irritate; bad reaction; fetched|brought|came me? ~1 out ~3; rash ~4 drops|oil; reacted badly; drops ~2 not agree|upset; blisters|blistered|rash|swelled|swelled|swollen|burned|burnt ~5 drops|oil|bicarb; drops|bicarb|sodium|oil ~8 swelled|blistered|blisters',
+      'drops|oil|spray|bicarb ~8 gave ~2 rash|lumps|hives|welts|itch; drops|oil|spray|bicarb ~8 came|come|made ~3 up|out|swell|itch ~2 in? ~2 rash|lumps|hives|welts|spots?; drops|oil|peroxide|bicarb|ones|they|it ~3 took ~2 skin; drops|oil|peroxide|bicarb ~3 skin ~2 off|peel|peeled|raw; reaction|reactions|reacted|react ~4 drops|oil|bicarb|bicarbonate|them|it|peroxide; drops|oil|bicarb|bicarbonate|them|they ~4 rash|burned|burnt|burn|burns|stung|itch|itchy|reaction|sore|swollen|blister|blistered|dizzy|sick|irritated|irritate; bad reaction; fetched|brought ~1 me ~1 out; came out in; rash ~4 drops|oil; reacted badly; drops ~2 not agree|upset; blisters|blistered|rash|swelled|swelled|swollen|burned|burnt ~5 drops|oil|bicarb; drops|bicarb|sodium|oil ~8 swelled|blistered|blisters',
   },
   {
     kind: 'only-hearing-ear',
     patterns:
-      'only ~1 hear|hears ~4 left|right|one; hear|hears only ~3 left|right|one; left|right|other ~2 one|ear|side? ~2 dead|deaf|useless ~1 since|from; one ear ~2 any|no use; only ~2 ear|side ~4 hears|hear|works|working; only ~4 hear|hearing|works|working|good|one ~3 ear; one ~2 ear|side ~1 works|working|good; one good|hearing|working ear; only hearing|good ear; only ~3 one ~1 ear|side; only have ~1 one; deaf|dead|no ~1 hearing ~3 one|left|right|other ~1 ear|side|one?; hear ~3 one ~1 ear|side only; hears|hear only ~3 left|right|one; only hear|hears ~2 with|out|from|in ~3 left|right|one; one ear of ~1 use; only ~2 one ear of ~2 use; just|only ~2 left|right ~1 ear ~1 hears|works|hear; single sided ~1; the ~1 only one ~2 works|hears|working|good; only one ~2 works|hears|working; the one hearing|good|working ear; my good|one ear; good ear; only ~2 left|right ~2 works|working|hears|good|one; ear ~3 deaf since|from; other ~1 ~2 deaf|dead|useless|gone; other ear ~3 not ~1 work|hear|working; unilateral ~1; born deaf ~2 ',
+      'only ~1 hear|hears ~4 left|right|one; hear|hears only ~3 left|right|one; left|right|other ~2 one|ear|side? ~2 dead|deaf|useless ~1 since|from; one ear ~2 any|no use; only ~2 ear|side ~4 hears|hear|works|working; only ~4 hear|hearing|works|working|good|one ~3 ear; one ~2 ear|side ~1 works|working|good; one good|hearing|working ear; only hearing|good ear; only ~3 one ~1 ear; only have ~1 one; deaf|dead|no ~1 hearing ~3 one|left|right|other ~1 ear|side|one?; hear ~3 one ~1 ear|side only; hears|hear only ~3 left|right|one; only hear|hears ~2 with|out|from|in ~3 left|right|one; one ear of ~1 use; only ~2 one ear of ~2 use; just|only ~2 left|right ~1 ear ~1 hears|works|hear; single sided ~1; the ~1 only one ~2 works|hears|working|good; only one ~2 works|hears|working; the one hearing|good|working ear; my good|one ear; good ear; only ~2 left|right ~2 works|working|hears|good|one; ear ~3 deaf since|from; other ~1 ~2 deaf|dead|useless|gone; other ear ~3 not ~1 work|hear|working; unilateral ~1; born deaf ~2 ',
   },
   {
     kind: 'immunocompromised',
@@ -177,7 +177,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'diabetes',
     patterns:
-      'diabetic|diabetes|diabetis|diabeties|diebetic|insulin|metformin; sugar ~1 diabetes|disease|problem; type one|two|1|2; high blood sugar|sugars; gliclazide|diabetics|prediabetic',
+      'tablets|pills|medicine for ~2 sugar; diabetic|diabetes|diabetis|diabeties|diebetic|insulin|metformin; sugar ~1 diabetes|disease|problem; type one|two|1|2; high blood sugar|sugars; gliclazide|diabetics|prediabetic',
   },
 ]
 

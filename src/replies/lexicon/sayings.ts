@@ -59,7 +59,7 @@ export const SAYINGS: Concept[] = [
   // bleeding
   c(
     'bleeding',
-    'blood|bleeding|bled ~9 not ~2 stop; @cloth after @cloth; like ~2 tap ~2 red; will|would|does not ~2 quit|stop|cease ~2 bleeding|bleed; bleeding|blood ~6 not ~1 quit; @cloth ~4 soaked|sodden|saturated ~6 again|through|off; can|could not ~3 get ~2 clot; no|not ~2 clotting|clot ~2; mins|minutes|hours ~5 pressing|press|pressure ~5 still|not',
+    'blood|bleeding|bled ~12 not ~2 stop; @cloth after @cloth; like ~2 tap ~2 red; will|would|does not ~2 quit|stop|cease ~2 bleeding|bleed; bleeding|blood ~6 not ~1 quit; @cloth ~4 soaked|sodden|saturated ~6 again|through|off; can|could not ~3 get ~2 clot; no|not ~2 clotting|clot ~2; mins|minutes|hours ~5 pressing|press|pressure ~5 still|not',
     { tags: ['heavy', 'will-not-stop'] },
   ),
   c(
