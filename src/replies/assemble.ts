@@ -8,23 +8,15 @@ import {
   applyTemperature,
   withoutEchoes,
 } from './adjust.ts'
+import { presupposes, questions as questionRanges, suppositions } from './asking.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyFollowUps } from './follow-ups.ts'
 import type { Token } from './normalise.ts'
 import { findAll, type PatternSet } from './patterns.ts'
 import { whose } from './person.ts'
-import {
-  denials,
-  presupposes,
-  questions as questionRanges,
-  type Range,
-  saidAfter,
-  saidBefore,
-  suppositions,
-  type Taken,
-  takenBy,
-} from './scope.ts'
+import { saidAfter, saidBefore } from './said-about.ts'
+import { denials, type Range, type Taken, takenBy } from './scope.ts'
 import { degreeOf, painSeverity } from './severity.ts'
 import { sidesOf } from './sides.ts'
 import { surroundings } from './surroundings.ts'
