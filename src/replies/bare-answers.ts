@@ -41,7 +41,7 @@ export function shortDenial(tokens: readonly Token[]): boolean {
   if (NO_MORE.test(said)) return true
   return (
     words.some((t) => NO.test(t.w) || /^(hardly|scarcely)$/.test(t.w)) &&
-    !/\b(not (really )?(sure|so much)|can not (say|tell)|(can|could) not (recall|remember|feel|see|tell)|do not (know|remember|recall)|yes|has not|is not|are not|but)\b/.test(
+    !/\b(not (really )?(sure|so much)|can not (say|tell)|(can|could) not (recall|remember|feel|see|tell)|do not (know|remember|recall)|would not say|yes|has not|is not|are not|but)\b/.test(
       said,
     ) &&
     words.every((t) => NO.test(t.w) || DENIAL_FILLER.has(t.w) || t.emoji)
@@ -134,6 +134,12 @@ export function answer(
       return out
     }
   }
+  // "10/10": asked of the hearing, it is praise.
+  const marks = scores(tokens)
+  if (q.kind === 'hearing' && findings.length === 0 && marks.length === 1 && marks[0]?.marked) {
+    if (marks[0].value >= 8) out.findings.push(finding('hearing-loss', 'denied'))
+    if (marks[0].value >= 8) return out
+  }
   if (q.kind === 'hearing' && findings.length === 0 && lead !== 'yes') {
     const poor =
       tokens.some(
@@ -145,6 +151,7 @@ export function answer(
       tokens.some(
         (t, i) =>
           t.w === 'not' &&
+          !(tokens[i - 1]?.w === 'could' && tokens[i + 1]?.w === 'be') &&
           tokens
             .slice(i + 1, i + 4)
             .some((x) =>

@@ -21,7 +21,8 @@ export function describeDischarge(
     )
   )
     out.push(['discharge', ['coloured']])
-  else if (any(/^(clear|watery|water)$/) && !any(/^(all|up)$/)) out.push(['discharge', ['clear']])
+  else if (any(/^(clear|watery|water)$/) && !tokens.some((t) => /^(all|up)$/.test(t.w)))
+    out.push(['discharge', ['clear']])
   else if (any(/^(damp|wet|moist|sticky)$/)) out.push(['discharge', []])
   if (red) {
     if (out.length === 0) out.push(['discharge', []])

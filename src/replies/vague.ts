@@ -26,7 +26,8 @@ export function vagueButFine(
   const next = tokens[to]?.w ?? ''
   if (span.some((x) => /^(till|until)$/.test(x))) return false
   // "The dog is fine, my ear is not", but not "the ear is not bleeding".
-  if (/^(ear|ears|mine)$/.test(w)) return tokens[to]?.kind === 'word'
+  if (/^(ear|ears|mine|face|mouth|eye|balance|speech|hearing)$/.test(w) && span.at(-1) === 'not')
+    return tokens[to]?.kind === 'word'
   // "Did not get the lid off", "did not feel a thing", "no worse, no better".
   if (w === 'not' && span.at(-1) === 'get' && !/^(it|this|that|what|how|why|you|these|any|which)$/.test(next))
     return true
@@ -43,6 +44,7 @@ export function vagueButFine(
     return true
   if (/^not (any )?worse (and |nor |or )?not (any )?better$/.test(span.join(' '))) return true
   if (span.includes('hospital') && r.reschedule) return true
+  if (w === 'not' && tokens[from - 1]?.w === 'could' && tokens[from + 1]?.w === 'be') return true
   for (let i = from - 1, n = 0; i >= 0 && n < 4; i--, n++) {
     if (layout.sentence[i] !== layout.sentence[from]) break
     const before = tokens[i]?.w ?? ''

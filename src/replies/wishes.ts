@@ -2,6 +2,7 @@
 import { has, hits } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import { START_WORDS, STOP_WORDS } from './lexicon/answers.ts'
+import { RELATIVES } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
 import { cues } from './vocabulary.ts'
 
@@ -226,6 +227,9 @@ export function wantsCall(tokens: readonly Token[]): boolean {
     const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
     if (before.includes('not') || before.includes('no')) return false
     const w = tokens[m.from]?.w ?? ''
+    // "Had a phone call with my sister"
+    const had = before[0] === 'a' ? (before[1] ?? '') : (before[0] ?? '')
+    if (w === 'phone' && /^(had|on|got|took|from)$/.test(had)) return false
     if (
       /^(will|would)$/.test(before[0] ?? '') &&
       (before[1] === 'i' || before[1] === 'he' || before[1] === 'she')
@@ -246,6 +250,7 @@ export function saysWrongNumber(tokens: readonly Token[]): boolean {
       return /^(she|he|mum|dad|has|have|patient|husband|wife|mother|father)$/.test(
         tokens[m.from - 1]?.w ?? '',
       )
+    if (span === 'not me' && tokens.some((t) => RELATIVES.has(t.w))) return false
     // "I am not Margaret": a name after it, and nothing else.
     if (span === 'i am not' || (w === 'i' && span.startsWith('i am not'))) {
       const next = tokens[m.to]

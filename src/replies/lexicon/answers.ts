@@ -147,7 +147,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'discharge',
     patterns:
-      'discharge|discharging|gunge|gungy|runny|weeping|oozing|gunky|gunk|pus|leaks|leaking|leaky; ear|ears ~2 run|runs|ran|running|leaks|weeps|drips|wet; stuff|fluid|liquid ~3 out of ~1 ear|it',
+      'it ~1 runs|weeps|leaks|oozes|drips; discharge|discharging|gunge|gungy|runny|weeping|oozing|gunky|gunk|pus|leaks|leaking|leaky; ear|ears ~2 run|runs|ran|running|leaks|weeps|drips|wet; stuff|fluid|liquid ~3 out of ~1 ear|it',
   },
   {
     kind: 'allergy',
