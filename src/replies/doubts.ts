@@ -14,7 +14,10 @@ import type { HistoryMention } from './screening.ts'
 import { secondReading } from './second-reader.ts'
 import type { Finding, Question, Reading, Span } from './types.ts'
 import { unexplained, vagueButFine } from './vague.ts'
-import { cues, isChat, isRareChat } from './vocabulary.ts'
+import { cues, isChat, isRareChat, isSlipOfChat } from './vocabulary.ts'
+
+/** So many unknown words of a reply are looked at as slips of plain ones. */
+const MAX_SLIPS = 12
 
 /** Which words are understood: what no part claims and what is no ordinary chat is left over. */
 export function account(
@@ -50,6 +53,7 @@ export function account(
     for (const m of findAll(tokens, set)) if (!m.fuzzy) for (const u of m.used) claimed[u] = true
   }
   void only
+  let slips = MAX_SLIPS
   for (const [i, t] of tokens.entries()) {
     if (t.kind !== 'word' || t.emoji) continue
     const understood =
@@ -58,6 +62,7 @@ export function account(
       isChat(t.w) ||
       t.known === 'name' ||
       (t.known === 'unknown' && isRareChat(t.w)) ||
+      (t.known === 'unknown' && t.alts.length === 0 && slips-- > 0 && isSlipOfChat(t.w)) ||
       (r.context === 'screening' && BACKGROUND.has(t.w)) ||
       plainlyDenied(tokens, i) ||
       aside.has(layout.clause[i] ?? -1)

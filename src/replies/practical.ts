@@ -28,7 +28,7 @@ const LOGISTIC =
 
 /** Asked with one of these, it is for a clinician. */
 const CLINICAL =
-  /^(ear|ears|drops|drop|oil|olive|almond|pain|pains|hurt|hurts|bleed|bleeding|blood|swim|swimming|fly|flying|plane|flight|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|medicines|sore|infection|infected|deaf|worse|better|hear|hearing|aid|aids|drive|driving|exercise|gym|eat|drink|alcohol|headphones|earphones|earbuds|plugs|cotton|warfarin|thinners|symptoms|face|eye|head|balance|smell|leak|leaking|ringing|itch|itchy|swollen|lump|ill|unwell|poorly|sick|emergency|urgent|urgently|tonight|casualty|hospital|doctor|gp|dangerous|worried|wrong|help|sleep|lie|blocked|wax|antibiotics|reaction|rash|allergic|feel|feeling|feels|happen|happens|happening|supposed|should|expect|expected|meant)$/
+  /^(ear|ears|drops|drop|oil|olive|almond|pain|pains|hurt|hurts|bleed|bleeding|blood|swim|swimming|fly|flying|plane|flight|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|medicines|sore|infection|infected|deaf|worse|better|hear|hearing|aid|aids|drive|driving|exercise|gym|eat|drink|alcohol|headphones|earphones|earbuds|plugs|cotton|warfarin|thinners|symptoms|face|eye|head|balance|smell|leak|leaking|ringing|itch|itchy|swollen|lump|ill|unwell|poorly|sick|emergency|urgent|urgently|tonight|casualty|hospital|doctor|gp|dangerous|worried|wrong|help|sleep|lie|blocked|wax|antibiotics|reaction|rash|allergic|feel|feeling|feels|happen|happens|happening|supposed|should|expect|expected|soft|softer)$/
 /** To bring one of these, or to ask what it costs, is no matter for a clinician. */
 const CARRIED = /^(tablets|medicine|medicines|aid|aids|hearing|drops|drop|oil)$/
 

@@ -2,7 +2,15 @@
  * Mends spelling against the reader's own vocabulary only, and never into something harmless while a symptom
  * is as near. Words of ordinary English stay as they are and carry the symptom words one edit away as `alts`.
  */
-import { CONTRACTIONS } from './lexicon/forms.ts'
+import { CONTRACTIONS, SLANG } from './lexicon/forms.ts'
+import {
+  best,
+  candidates,
+  deletionIndex,
+  MAX_FUZZY,
+  sameLetters,
+  shortNear,
+} from './near-words.ts'
 import { squeeze, type Token, token } from './normalise.ts'
 
 export type Vocabulary = {
@@ -16,10 +24,7 @@ export type Vocabulary = {
   english: ReadonlySet<string>
 }
 
-type Index = ReadonlyMap<string, readonly string[]>
-
 const MIN_FUZZY = 3
-const MAX_FUZZY = 18
 const MAX_SEGMENT = 400
 /** Unknown words mended in one reply; what is past it stays unknown, and a human reads the reply. */
 const MEND_BUDGET = 120
@@ -47,7 +52,12 @@ export function speller(v: Vocabulary): Speller {
     }
     if (w.length < MIN_FUZZY || w.length > MAX_FUZZY) return null
     const alarm = best(w, candidates(w, nearAlarm, 1))
-    if (alarm) return alarm
+    // "Mroning" has all the letters of "morning" and not those of "droning".
+    const swapped =
+      alarm && !sameLetters(alarm, w)
+        ? candidates(w, near, 1).find((c) => c[0] === w[0] && sameLetters(c, w) && !v.alarm.has(c))
+        : undefined
+    if (alarm) return swapped ?? alarm
     // Two slips: only in a longer word that begins alike.
     return w.length >= 7
       ? best(
@@ -128,6 +138,13 @@ export function speller(v: Vocabulary): Speller {
         for (const part of CONTRACTIONS.get(spread) ?? []) out.push({ ...t, w: part, known: 'mended' })
         continue
       }
+      // "Dontt", "nowtt": a letter too many says nothing else.
+      const single = t.w.replace(/(.)\1+/g, '$1')
+      const whole = single === t.w ? undefined : (CONTRACTIONS.get(single) ?? SLANG.get(single))
+      if (whole && t.w.length >= 4) {
+        for (const part of whole) out.push({ ...t, w: part, known: 'mended' })
+        continue
+      }
       const nearest = nearestOf(t.w)
       const ending = t.w.length > 4 && t.w.endsWith('in') && isWord(`${t.w}g`)
       const joined = t.w.length >= 6 && (ending || nearest.length === 0) ? joinedWords(t.w) : null
@@ -141,7 +158,10 @@ export function speller(v: Vocabulary): Speller {
         out.push(t)
         continue
       }
-      if (isName(t, text) && nearest.length === 0) {
+      // The first word of a sentence has its capital for that: a slip of a known word is no name.
+      const opens = out.length === 0 || /^[.!?\n]$/.test(out.at(-1)?.w ?? '')
+      const slipped = opens && t.w.length >= 4 && plainOf(t.w) !== null
+      if (isName(t, text) && nearest.length === 0 && !slipped) {
         t.known = 'name'
         out.push(t)
         continue
@@ -167,6 +187,11 @@ export function speller(v: Vocabulary): Speller {
       }
       // A slip of "dont" or of "went"? What may say "not" is left to a human.
       const plain = plainOf(t.w)
+      const slang = plain ? SLANG.get(plain) : undefined
+      if (slang) {
+        for (const part of slang) out.push({ ...t, w: part, known: 'mended' })
+        continue
+      }
       if (plain) {
         t.w = plain
         t.known = 'mended'
@@ -207,116 +232,6 @@ function pushPieces(out: Token[], t: Token, pieces: string[]) {
 function isName(t: Token, text: string): boolean {
   const written = text.slice(t.start, t.end)
   return t.capital && written.length >= 3 && written.slice(1) === written.slice(1).toLowerCase()
-}
-
-function deletionIndex(words: ReadonlySet<string>): Index {
-  const index = new Map<string, string[]>()
-  const add = (key: string, w: string) => {
-    const list = index.get(key)
-    if (!list) index.set(key, [w])
-    else if (!list.includes(w)) list.push(w)
-  }
-  for (const w of words) {
-    if (w.length < 3 || w.length > MAX_FUZZY || w.includes('-')) continue
-    for (const d of deletions(w, w.length >= 6 ? 2 : 1)) add(d, w)
-  }
-  return index
-}
-
-function deletions(w: string, depth: number): Set<string> {
-  const out = new Set([w])
-  let layer = [w]
-  for (let d = 0; d < depth; d++) {
-    const next: string[] = []
-    for (const base of layer) {
-      for (let i = 0; i < base.length; i++) {
-        const cut = base.slice(0, i) + base.slice(i + 1)
-        if (!out.has(cut)) {
-          out.add(cut)
-          next.push(cut)
-        }
-      }
-    }
-    layer = next
-  }
-  return out
-}
-
-/** Lexicon words within `distance` edits (a swap of neighbours is one edit). */
-function candidates(w: string, index: Index, distance: number): string[] {
-  if (w.length > MAX_FUZZY) return []
-  const found = new Set<string>()
-  for (const d of deletions(w, distance)) {
-    for (const c of index.get(d) ?? []) {
-      if (c !== w && !found.has(c) && minimumLength(c) && edits(w, c, distance) <= distance) found.add(c)
-    }
-  }
-  return [...found]
-}
-
-/** Short words that a sign may hang on: "passed otu", "my amr". */
-const SHORT = 'out off up arm leg eye ear lip fit red pus wet hot'.split(' ')
-
-/** Short words one slip away, for words that are no words. */
-const shortNear = (w: string): string[] =>
-  w.length < 2 ? [] : SHORT.filter((s) => w.length + s.length >= 5 && edits(w, s, 1) === 1)
-
-/** Three-letter words are too near to everything. */
-const minimumLength = (c: string) => c.length >= 4
-
-/** Optimal string alignment distance, given up past `limit`. */
-export function edits(a: string, b: string, limit: number): number {
-  if (Math.abs(a.length - b.length) > limit) return limit + 1
-  let before: number[] = []
-  let last: number[] = Array.from({ length: b.length + 1 }, (_, j) => j)
-  for (let i = 1; i <= a.length; i++) {
-    const row = [i]
-    let least = i
-    for (let j = 1; j <= b.length; j++) {
-      const same = a[i - 1] === b[j - 1] ? 0 : 1
-      let value = Math.min((last[j] ?? 0) + 1, (row[j - 1] ?? 0) + 1, (last[j - 1] ?? 0) + same)
-      if (i > 1 && j > 1 && a[i - 1] === b[j - 2] && a[i - 2] === b[j - 1])
-        value = Math.min(value, (before[j - 2] ?? 0) + 1)
-      row.push(value)
-      if (value < least) least = value
-    }
-    if (least > limit) return limit + 1
-    before = last
-    last = row
-  }
-  return last[b.length] ?? limit + 1
-}
-
-const NEIGHBOURS = new Map(
-  ['qwertyuiop', 'asdfghjkl', 'zxcvbnm'].flatMap((row, y, rows) =>
-    [...row].map((key, x): [string, string] => [
-      key,
-      [row[x - 1], row[x + 1], rows[y - 1]?.[x], rows[y - 1]?.[x + 1], rows[y + 1]?.[x - 1], rows[y + 1]?.[x]]
-        .filter(Boolean)
-        .join(''),
-    ]),
-  ),
-)
-
-/** The likeliest of equals: same first letter, swapped or neighbouring keys, then the alphabet. */
-function best(w: string, options: string[]): string | null {
-  let top: string | null = null
-  let topScore = Number.NEGATIVE_INFINITY
-  for (const c of options) {
-    let score = -edits(w, c, 2) * 4
-    if (c[0] === w[0]) score += 2
-    if ([...c].sort().join('') === [...w].sort().join('')) score += 2
-    if (
-      c.length === w.length &&
-      [...c].some((ch, i) => ch !== w[i] && NEIGHBOURS.get(ch)?.includes(w[i] ?? ''))
-    )
-      score += 1
-    if (score > topScore || (score === topScore && top !== null && c < top)) {
-      top = c
-      topScore = score
-    }
-  }
-  return top
 }
 
 /** Words written without spaces, cut into the fewest known words; null if some part is not a word. */

@@ -19,6 +19,7 @@ import * as plain from './lexicon/plain.ts'
 import { SAYING_CLASSES, SAYINGS } from './lexicon/sayings.ts'
 import * as scope from './lexicon/scope.ts'
 import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
+import { MAX_FUZZY, oneSlipFrom } from './near-words.ts'
 import { compile, type PatternSet } from './patterns.ts'
 import { type Speller, speller } from './spelling.ts'
 import type { HistoryKind } from './types.ts'
@@ -130,3 +131,10 @@ export const isChat = (w: string): boolean =>
 const rare = new Set([...english55, ...english60])
 /** Rarer English, which no slip of a common word is mended into. */
 export const isRareChat = (w: string): boolean => rare.has(w) && !isHealthWord(w)
+
+/** A longer word that is one slip away from plain English, and from no symptom. */
+export const isSlipOfChat = (w: string): boolean =>
+  w.length >= 6 &&
+  w.length <= MAX_FUZZY &&
+  oneSlipFrom(w, (c) => english.has(c) && !isHealthWord(c) && !alarm.has(c)) &&
+  !isHealthWord(w)
