@@ -79,7 +79,7 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
     if (next.w === 'point' && tokens[i + 2]?.w === 'did') return i + 4
     if (next.w === 'more' && tokens[i + 2]?.w === 'than') return null
     if (next.w === 'longer' || next.w === 'more') return i + 2
-    if (cue.NO_IS_NOT_DENIAL.has(next.w) || cue.BELONGINGS.has(next.w)) return null
+    if (cue.NO_IS_NOT_DENIAL.has(next.w) || cue.BELONGINGS.has(next.w) || next.w === 'the') return null
     return i + 1
   }
   // "cannot hear the door nor the phone": the "nor" belongs to what cannot be heard.
@@ -98,6 +98,8 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
       return cue.CAN_NOT_DENIES.has(verb) ? i + 1 : null
     }
     if (next.w === 'without' || next.w === 'no' || next.w === 'not' || next.w === 'any-more') return null
+    // "Not without pain" affirms.
+    if (w === 'without' && before === 'not') return null
     if (w === 'never' && [1, 2, 3, 4, 5].some((n) => MUCH.has(tokens[i + n]?.w ?? ''))) return null
     if (ownsNext) return i + 1
     if (QUANTITY.has(next.w) && quantityOf(tokens, i + 1, taken)) return null
@@ -117,6 +119,7 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
 }
 
 function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger: string): number {
+  let bareList = false
   let anyForm = trigger === 'nor' || trigger === 'neither'
   const hedged = cue.NOT_THINK.has(tokens[from - 1]?.w ?? '')
   let j = from
@@ -128,7 +131,10 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
     if (t.kind === 'mark') {
       if (ENDS.has(t.w) || !SEPARATORS.has(t.w)) break
       if (t.w === '/' || t.w === '+' || t.w === '&') continue
-      if (listGoesOn(tokens, j + 1, taken)) continue
+      if (bareList) continue
+      const rest = pureUntil(tokens, j + 1, taken)
+      bareList = rest.pure && rest.listed >= 2 && !rest.or
+      if (bareList || listGoesOn(tokens, j + 1, taken)) continue
       break
     }
     if (t.w === 'any') anyForm = true
