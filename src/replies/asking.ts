@@ -65,7 +65,7 @@ export function questions(tokens: readonly Token[], layout: Layout): Range[] {
         /^(and|so|but|hi|hello|please|just|also|or|sorry|morning|well|thanks)$/.test(tokens[i - 1]?.w ?? '')
       // "did it twice" tells; "did it twice?" asks.
       const told =
-        /^(did|do|does|have|has|had|was|were)$/.test(t.w) && /^(it|them|this|that|these)$/.test(next) && !ends
+        /^(did|do|have|has|had|was|were)$/.test(t.w) && /^(it|them|this|that|these)$/.test(next) && !ends
       // "What is coming out is not wax" tells.
       if (t.w === 'what' && !ends && next === 'is' && /ing$/.test(tokens[i + 2]?.w ?? '')) break
       const inverted = cue.AUX.has(t.w) && cue.SUBJECTS.has(next) && !told
@@ -180,7 +180,7 @@ export function presupposes(tokens: readonly Token[], q: Range, m: Mention): boo
   ) {
     if (!/^(drops|oil|procedure|appointment)$/.test(tokens[m.from]?.w ?? '')) return true
   }
-  if (has(/^long$/, q.from, q.from + 2) && first === 'how') return true
+  if (has(/^long$/, q.from, q.from + 2) && first === 'how' && tokens[q.from + 2]?.w !== 'before') return true
   if (first === 'when' && has(/^(stop|go|ease|settle|clear|away|better)$/)) return true
   if (first === 'what' && has(/^(take|use|do|help|helps)$/) && has(/^(for|about)$/) && !has(/^if$/))
     return true

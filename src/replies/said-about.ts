@@ -59,7 +59,9 @@ export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, 
           if (next === 'worse' || next === 'up') return 'worse'
           break
         }
-        if (t.w === 'over' && !/^(is|was|all|now)$/.test(tokens[j - 1]?.w ?? '')) break
+        // "It is all over", but "aching all over".
+        const last = tokens[j - 1]?.w ?? ''
+        if (t.w === 'over' && !/^(is|was|now)$/.test(last === 'all' ? (tokens[j - 2]?.w ?? '') : last)) break
         if (t.w === 'went' && !/^(away|off)$/.test(next)) break
         if (m.kind === 'hearing-loss') break
       }
@@ -95,6 +97,9 @@ export function saidBefore(tokens: readonly Token[], layout: Layout, m: Mention)
   for (let j = m.from - 1, steps = 0; j >= 0 && steps < 4; j--, steps++) {
     const t = tokens[j]
     if (!t || t.kind === 'mark' || layout.sentence[j] !== layout.sentence[m.from]) break
+    // "Stopped the drops" stops no symptom.
+    if (t.w === 'stopped' && /^(drops|oil|it|them|using|taking|doing|putting)$/.test(tokens[j + 1]?.w ?? ''))
+      break
     if (t.w === 'stopped' || t.w === 'ceased' || (t.w === 'rid' && tokens[j + 1]?.w === 'of')) {
       const negated = [1, 2, 3].some((n) => ['not', 'never', 'no'].includes(tokens[j - n]?.w ?? ''))
       return negated ? 'not-gone' : 'gone'
@@ -103,6 +108,7 @@ export function saidBefore(tokens: readonly Token[], layout: Layout, m: Mention)
     if (t.w === 'longer' && tokens[j - 1]?.w === 'no') return 'gone'
     if (t.w === 'more' && tokens[j - 1]?.w === 'no' && tokens[j + 1]?.w !== 'than') return 'gone'
     if (
+      !(t.w === 'more' && tokens[j + 1]?.w === 'than') &&
       (t.w === 'more' ||
         t.w === 'worse' ||
         t.w === 'increasing' ||
