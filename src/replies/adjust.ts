@@ -260,7 +260,15 @@ export function applyMoreThan(c: Case, findings: Finding[]) {
     (v, i) =>
       /^(sorer|achier)$/.test(v) && !/^(no|not)$/.test(w[i - 1] ?? '') && !/^(no|not)$/.test(w[i - 2] ?? ''),
   )
-  if (!more && !grown) return
+  // "Less the first day, more the second, more again the third"
+  const daily = w.some(
+    (v, i) =>
+      v === 'more' &&
+      !/^(no|not|any)$/.test(w[i - 1] ?? '') &&
+      w.slice(i + 1, i + 5).some((x) => /^(second|third|fourth|next|ordinal)$/.test(x)) &&
+      w.slice(0, i).some((x) => /^(first|less|little|bit)$/.test(x)),
+  )
+  if (!more && !grown && !daily) return
   for (const f of findings) {
     if (f.polarity !== 'affirmed' || f.kind !== 'pain') continue
     f.course = 'worse'

@@ -40,10 +40,16 @@ export function wordedPain(tokens: readonly Token[]): number | null {
       return Math.round(t.value / 10)
   }
   const w = tokens.map((t) => t.w)
-  if (w.some((x) => /^(no|not)$/.test(x))) return null
+  // "Not bad, it is horrendous": the "not" is of another clause.
+  const no = w.findLastIndex((x) => /^(no|not)$/.test(x))
+  const over = no >= 0 && w.slice(no + 2).some((x) => /^(it|its)$/.test(x))
+  if (no >= 0 && !over) return null
+  if (over) return wordedPain(tokens.slice(no + 2))
   if (
     w.some((x) =>
-      /^(severe|terrible|awful|excruciating|bad|badly|strong|dreadful|horrible|shocking)$/.test(x),
+      /^(severe|terrible|awful|excruciating|horrendous|unbearable|agony|bad|badly|strong|dreadful|horrible|shocking)$/.test(
+        x,
+      ),
     )
   )
     return 8

@@ -1,9 +1,9 @@
 /** What keeps a reply from being harmless: words left over, questions, contradictions, and what two readers see apart. */
-import { has } from './answers.ts'
+import { has, readSoftened } from './answers.ts'
 import type { Assembly } from './assemble.ts'
 import { isBareSide } from './bare-answers.ts'
 import { breaksOff, saysBoth } from './broken.ts'
-import type { Layout } from './clauses.ts'
+import { type Layout, layOut } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { clausesElsewhere } from './elsewhere.ts'
 import { BACKGROUND, FUNCTIONS } from './lexicon/plain.ts'
@@ -96,7 +96,7 @@ export function addDoubts(
   masked: boolean[],
   assembly: Assembly,
   doubt: (rule: string, at: Span | null) => void,
-  state: { bare: 'yes' | 'no' | null; only: Question | undefined; answered: boolean },
+  state: { bare: 'yes' | 'no' | null; only: Question | undefined; answered: boolean; deniedAll: boolean },
 ) {
   const spanOf = (from: number, to: number): Span => ({
     start: tokens[from]?.start ?? 0,
@@ -128,7 +128,7 @@ export function addDoubts(
   if (r.callMe && !(r.stop && r.findings.length === 0)) doubt('u-call-me', null)
   if (r.wrongNumber) doubt('u-wrong-number', null)
   contradictions(r, doubt)
-  if (saysBoth(tokens)) doubt('u-contradiction', null)
+  if (saysBoth(tokens) || softAndHard(r, tokens, layout)) doubt('u-contradiction', null)
   if (breaksOff(tokens) && !plainStop) doubt('u-unanswered', null)
   // A bare answer without exactly one question.
   const saysMore =
@@ -147,7 +147,11 @@ export function addDoubts(
     !r.reschedule &&
     r.softened === null
   if (isBare && emptyOfMeaning && r.questions.length === 0) doubt('u-bare', null)
-  if ((state.bare !== null || r.number !== null || isBareSide(tokens)) && r.questions.length > 1)
+  if (
+    !state.deniedAll &&
+    (state.bare !== null || r.number !== null || isBareSide(tokens)) &&
+    r.questions.length > 1
+  )
     doubt('u-two-questions', null)
   if (
     isBare &&
@@ -184,7 +188,13 @@ export function addDoubts(
     const owned = new Set(mentions.flatMap((x) => [...x.used]))
     const longAgo = new Set(findAll(tokens, cues.longAgo).map((x) => layout.clause[x.from]))
     for (const m of findAll(tokens, cues.vague)) {
-      if (m.fuzzy || m.used.some((u) => owned.has(u)) || longAgo.has(layout.clause[m.from])) continue
+      if (
+        m.fuzzy ||
+        m.used.every((u) => masked[u]) ||
+        m.used.some((u) => owned.has(u)) ||
+        longAgo.has(layout.clause[m.from])
+      )
+        continue
       if (vagueButFine(tokens, layout, m.from, m.to, r) || aside.has(layout.clause[m.from] ?? -1)) continue
       // A thumb down answers a question about the drops.
       if (tokens[m.from]?.w === 'emoji-no' && /^(doses|softened)$/.test(q?.kind ?? '')) continue
@@ -202,6 +212,24 @@ function isPlan(tokens: readonly Token[]): boolean {
       /^(hope|hoping|lol|told|said|leaflet)$/.test(t.w) ||
       (t.w === 'let' && tokens[i + 2]?.w === 'know'),
   )
+}
+
+/** "Wax feels softer. Wax feels hard": told of no side and no time. */
+function softAndHard(r: Reading, tokens: readonly Token[], layout: Layout): boolean {
+  if (r.questions.length !== 1 || r.questions[0]?.kind !== 'softened') return false
+  if (
+    tokens.some((t) =>
+      /^(left|right|one|other|both|side|but|yesterday|before|first|was|now|bit|outside|inside|deep|part)$/.test(
+        t.w,
+      ),
+    )
+  )
+    return false
+  const said = layout.sentences.map((s) => {
+    const words = tokens.slice(s.from, s.to)
+    return readSoftened(words, layOut(words), true)
+  })
+  return said.includes(true) && said.includes(false)
 }
 
 /** In anybody of the house, a human looks. */

@@ -117,7 +117,10 @@ export function questionsOf(raw: unknown, context: ReplyContext): Question[] {
   const asked = pieces.filter((p) => p.endsWith('?'))
   const list = (asked.length > 0 ? asked : [text]).map((p) => fromEnglish(p, context))
   const known = list.filter((q) => q.kind !== 'unknown')
-  return known.length > 0 ? asOne(known, context) : list.slice(0, 1)
+  const beside = asked.length > known.length
+  return known.length > 0
+    ? asOne(known, context).map((x) => (beside ? { ...x, beside } : x))
+    : list.slice(0, 1)
 }
 
 /** One message that asks the same thing twice asks once: "Do nuts make you ill? Are you allergic to almonds?" */

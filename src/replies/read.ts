@@ -14,6 +14,7 @@ import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
 import { questionsOf } from './questions.ts'
 import { findHistory, type HistoryMention, historyItems } from './screening.ts'
+import { deniesAll, disowns, noneOf } from './several.ts'
 import { sideAnswer } from './sides.ts'
 import type { Doubt, Finding, Question, ReadInput, Reading, Span } from './types.ts'
 import { understood } from './understood.ts'
@@ -95,6 +96,8 @@ function readOne(input: ReadInput): Reading {
   findings.push(...answered.findings)
   findings.sort((a, b) => a.start - b.start || a.end - b.end)
   if (answered.doubt) doubt(answered.doubt, null)
+  const deniedAll = findings.length === 0 && deniesAll(questions, tokens)
+  if (deniedAll) findings.push(...noneOf(text, tokens, questions))
   if (doses.contradicts) doubt('u-contradiction', null)
   if (speaks && phrase.unsure) doubt('u-unsure', null)
 
@@ -105,7 +108,7 @@ function readOne(input: ReadInput): Reading {
     own.length < history.filter((h) => context === 'screening' && h.polarity !== 'denied').length &&
     context === 'screening'
   ) {
-    if (history.some((h) => assembly.someoneElseAt(h))) doubt('u-other-person', null)
+    if (history.some((h) => assembly.someoneElseAt(h)) && !disowns(tokens)) doubt('u-other-person', null)
   }
   const historyFound = historyItems(text, tokens, layout, own, questions, lead)
   const forbidden = forbiddenDrops(text, tokens, own, context, input.history, answered.doses ?? doses.count)
@@ -142,6 +145,7 @@ function readOne(input: ReadInput): Reading {
     bare,
     only,
     answered: answered.used,
+    deniedAll,
   })
   crossCheck(reading, tokens, concepts.masked, mentions, history, layout, doubt)
   reading.explained = explainedThroughout(reading, tokens, layout, mentions, concepts.masked, history)

@@ -3,14 +3,7 @@
  * is as near. Words of ordinary English stay as they are and carry the symptom words one edit away as `alts`.
  */
 import { CONTRACTIONS, SLANG } from './lexicon/forms.ts'
-import {
-  best,
-  candidates,
-  deletionIndex,
-  MAX_FUZZY,
-  sameLetters,
-  shortNear,
-} from './near-words.ts'
+import { best, candidates, deletionIndex, MAX_FUZZY, sameLetters, shortNear } from './near-words.ts'
 import { squeeze, type Token, token } from './normalise.ts'
 
 export type Vocabulary = {
@@ -59,7 +52,7 @@ export function speller(v: Vocabulary): Speller {
         : undefined
     if (alarm) return swapped ?? alarm
     // Two slips: only in a longer word that begins alike.
-    return w.length >= 7
+    return w.length >= 7 && candidates(w, near, 1).length === 0
       ? best(
           w,
           candidates(w, nearAlarm, 2).filter((c) => c[0] === w[0]),

@@ -87,6 +87,8 @@ export type Question = {
   asked: FindingKind[]
   about: HistoryKind[]
   words: string
+  /** Something of no known kind was asked with it. */
+  beside?: boolean
 }
 
 /** What arrives: everything but the text is read liberally (see context.ts) and never trusted to have a shape. */

@@ -4,6 +4,7 @@ import type { Layout } from './clauses.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { isPractical } from './practical.ts'
+import { disowns } from './several.ts'
 import type { Reading } from './types.ts'
 import { cues } from './vocabulary.ts'
 
@@ -29,7 +30,7 @@ export function understood(
     tellsGoodNews(tokens) ||
     has(tokens, cues.noToAll) ||
     isPractical(tokens, layout) ||
-    (r.context === 'screening' && tokens.some((t) => BACKGROUND.has(t.w))) ||
+    (r.context === 'screening' && (disowns(tokens) || tokens.some((t) => BACKGROUND.has(t.w)))) ||
     tokens.some((t) => HARMLESS_WORDS.test(t.w))
   )
 }

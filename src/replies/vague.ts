@@ -43,11 +43,16 @@ export function vagueButFine(
   )
     return true
   if (/^not (any )?worse (and |nor |or )?not (any )?better$/.test(span.join(' '))) return true
+  if (w === 'wrong' && next === 'about') return true
   if (span.includes('hospital') && r.reschedule) return true
   if (w === 'not' && tokens[from - 1]?.w === 'could' && tokens[from + 1]?.w === 'be') return true
   for (let i = from - 1, n = 0; i >= 0 && n < 4; i--, n++) {
     if (layout.sentence[i] !== layout.sentence[from]) break
     const before = tokens[i]?.w ?? ''
+    // "Not bad, it is horrendous": a new subject, which no "not" reaches.
+    if (/^(it|i|he|she|they|there)$/.test(before) && n > 0) {
+      if (!/^(think|sure|that|if|say|suppose|believe|like|of)$/.test(tokens[i - 1]?.w ?? '')) break
+    }
     if (FINE_BEFORE.test(before)) return true
   }
   // Words that are vague only when nothing else explains them.
@@ -111,12 +116,9 @@ export function unexplained(
     cues.forgot,
     cues.done,
   ]
-  const settledIn = new Set(
-    sets
-      .flatMap((set) => findAll(tokens, set))
-      .filter((m) => !m.fuzzy)
-      .map((m) => layout.sentence[m.from]),
-  )
+  const settled = sets.flatMap((set) => findAll(tokens, set)).filter((m) => !m.fuzzy)
+  const settledIn = new Set(settled.map((m) => layout.sentence[m.from]))
+  const settledAt = new Set(settled.flatMap((m) => m.used))
   for (const s of layout.sentences) {
     let body = -1
     let cannot = -1
@@ -144,7 +146,39 @@ export function unexplained(
     const t = tokens[at]
     if (t && (at !== cannot || !explained)) out.push({ start: t.start, end: t.end })
   }
+  for (const c of layout.clauses) {
+    const turn = turnIn(tokens, c)
+    if (turn < 0) continue
+    const rest = { from: turn + 1, to: c.to }
+    const span = { start: tokens[rest.from]?.start ?? 0, end: tokens[c.to - 1]?.end ?? 0 }
+    if (r.findings.some((f) => f.start < span.end && f.end > span.start)) continue
+    let body = -1
+    let known = false
+    for (let i = rest.from; i < rest.to; i++) {
+      const w = tokens[i]?.w ?? ''
+      if (owned.has(i) || masked[i] || settledAt.has(i) || GOOD.test(w)) known = true
+      if (r.context === 'screening' && BACKGROUND.has(w)) known = true
+      if (BODY.test(w)) body = i
+    }
+    const t = tokens[body]
+    if (t && !known) out.push({ start: t.start, end: t.end })
+  }
   return out
+}
+
+const GOOD =
+  /^(fine|ok|good|great|grand|better|lovely|clear|clean|dry|wonderful|brilliant|perfect|normal|well|happy|comfortable|excellent|super|smashing|marvellous|amazing|fantastic|none|nothing|no|not|never|drops|oil|wax|done|did|put|twice|once|both|appointment|waxy|soft|softer|original|untouched|own)$/
+
+/** Where the clause turns: "but ...", "bar ...", "apart from ..."; -1 if it does not. */
+function turnIn(tokens: readonly Token[], c: { from: number; to: number }): number {
+  for (let i = c.from; i < c.to; i++) {
+    const w = tokens[i]?.w ?? ''
+    const next = tokens[i + 1]?.w ?? ''
+    if (i === c.from && /^(but|only|though|although|however|yet)$/.test(w)) return i
+    if (/^(bar|barring|except|excepting|till|until)$/.test(w)) return i
+    if ((/^(apart|aside)$/.test(w) && next === 'from') || (w === 'other' && next === 'than')) return i + 1
+  }
+  return -1
 }
 
 /** "Ears never been touched", "nothing to do with the ears": in an answer to the screening, no history of them. */

@@ -157,7 +157,7 @@ const ABOUT_DROPS = /^(oil|peroxide|bicarb|drops|drop|almond|olive|spray|sodium|
 const VISIT =
   /^(appointment|appointments|visit|slot|booking|monday|tuesday|wednesday|thursday|friday|saturday|mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|tomorrow|ordinal|week|date|clinic|reschedule|rebook|rearrange|postpone|cancel)$/
 const PARTS =
-  /^(face|mouth|eyelid|eyelids|eye|cheek|lip|lips|smile|grin|words|speech|soreness|pain|scab|tablet|tablets|arm|leg|tongue|blood|swelling)$/
+  /^(face|mouth|eyelid|eyelids|eye|cheek|lip|lips|smile|grin|words|speech|soreness|pain|scab|tablet|tablets|arm|leg|tongue|blood|swelling|drops|itch|itches|itchy|itching|rash|perforated|burst|drum|eardrum|hole)$/
 
 /** "The eyelid won't come down", "no tablet will shift it", "phone my daughter instead": no visit is spoken of. */
 function movesNoVisit(
@@ -250,6 +250,11 @@ export function saysWrongNumber(tokens: readonly Token[]): boolean {
       return /^(she|he|mum|dad|has|have|patient|husband|wife|mother|father)$/.test(
         tokens[m.from - 1]?.w ?? '',
       )
+    if (
+      /^(sent|went)$/.test(tokens[m.from - 1]?.w ?? '') ||
+      (tokens[m.from - 1]?.w === 'to' && tokens[m.from - 2]?.w === 'sent')
+    )
+      return false
     if (span === 'not me' && tokens.some((t) => RELATIVES.has(t.w))) return false
     // "I am not Margaret": a name after it, and nothing else.
     if (span === 'i am not' || (w === 'i' && span.startsWith('i am not'))) {
