@@ -1,7 +1,7 @@
 /** What no rule explains: a part of the body, something that cannot be done, a word that something is amiss. */
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
-import { BACKGROUND } from './lexicon/plain.ts'
+import { BACKGROUND, PRAISE } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { isLogistic } from './practical.ts'
@@ -127,7 +127,10 @@ export function unexplained(
     for (let i = s.from; i < s.to; i++) {
       const w = tokens[i]?.w ?? ''
       if (owned.has(i)) explained = true
-      if ((aftercare ? FINE_STATE : EXPLAINS).test(w) && !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? ''))
+      if (
+        ((aftercare ? FINE_STATE : EXPLAINS).test(w) || praise.has(w)) &&
+        !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? '')
+      )
         explained = true
       const named = dosed && /^(ear|ears|lid|hand|hands|wax|neck)$/.test(w)
       const background = r.context === 'screening' && BACKGROUND.has(w)
@@ -141,6 +144,13 @@ export function unexplained(
       }
     }
     if (settledIn.has(layout.sentence[s.from]) || isLogistic(tokens, s)) explained = true
+    // Good news of one day does not explain what was lost on another.
+    if (
+      tokens
+        .slice(s.from, s.to)
+        .some((t, i) => LOST.test(t.w) && !owned.has(s.from + i) && !masked[s.from + i])
+    )
+      explained = false
     if (r.context === 'screening' && deniesEars(tokens.slice(s.from, s.to).map((t) => t.w))) explained = true
     const at = body >= 0 && !explained ? body : cannot
     const t = tokens[at]
@@ -156,7 +166,7 @@ export function unexplained(
     let known = false
     for (let i = rest.from; i < rest.to; i++) {
       const w = tokens[i]?.w ?? ''
-      if (owned.has(i) || masked[i] || settledAt.has(i) || GOOD.test(w)) known = true
+      if (owned.has(i) || masked[i] || settledAt.has(i) || GOOD.test(w) || praise.has(w)) known = true
       if (r.context === 'screening' && BACKGROUND.has(w)) known = true
       if (BODY.test(w)) body = i
     }
@@ -166,6 +176,8 @@ export function unexplained(
   return out
 }
 
+const LOST = /^(vanish|vanished|disappeared|abruptly|abrupt|sudden|suddenly|lost|faded|failed|deserted)$/
+const praise = new Set(PRAISE)
 const GOOD =
   /^(fine|ok|good|great|grand|better|lovely|clear|clean|dry|wonderful|brilliant|perfect|normal|well|happy|comfortable|excellent|super|smashing|marvellous|amazing|fantastic|none|nothing|no|not|never|drops|oil|wax|done|did|put|twice|once|both|appointment|waxy|soft|softer|original|untouched|own)$/
 

@@ -72,7 +72,7 @@ export const cues = {
   vague: cue(`${answers.VAGUE};${plain.VAGUE_MORE}`),
   instructs: cue(answers.INSTRUCTS),
   unsure: cue(answers.UNSURE),
-  well: cue(`${answers.WELL};${plain.WELL_MORE}`),
+  well: cue(`${answers.WELL};${plain.WELL_MORE};${plain.PRAISE.join('|')}`),
   keepTexts: cue(answers.KEEP_TEXTS),
 }
 
