@@ -184,7 +184,11 @@ export function addDoubts(
   for (const span of unexplained(tokens, layout, mentions, history, masked, r))
     if (!besides(span)) doubt('u-vague', span)
   // Something is amiss, but not what.
-  if (!r.findings.some((f) => f.polarity === 'affirmed')) {
+  if (
+    !r.findings.some(
+      (f) => f.polarity === 'affirmed' && f.course !== 'better' && (f.severity?.value ?? 10) > 3,
+    )
+  ) {
     const owned = new Set(mentions.flatMap((x) => [...x.used]))
     const longAgo = new Set(findAll(tokens, cues.longAgo).map((x) => layout.clause[x.from]))
     for (const m of findAll(tokens, cues.vague)) {
