@@ -14,7 +14,10 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
   for (const [i, t] of tokens.entries())
     if (/^(scale|score|level)$/.test(t.w)) painful.add(layout.sentence[i])
   const inSentence = (s: number) => painful.has(s)
-  const loose = c.openQuestions.length === 0 && !c.softening
+  const loose =
+    !c.softening &&
+    c.openQuestions.length <= 1 &&
+    c.openQuestions.every((q) => /^(anything-else|unknown|pain)$/.test(q.kind))
   const numbers = painNumbers(tokens, layout, asked, loose, inSentence)
   if (numbers.now === null && numbers.before !== null) {
     // A score of the past only: it stays with what is said now.
@@ -24,7 +27,11 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
   }
   if (numbers.now === null || !numbers.span) return null
   // "10 out of 10 for service", and ten out of ten when asked about the hearing, are no pain.
-  if (pains.length === 0 && (only?.kind === 'hearing' || tokens[numbers.span.to]?.w === 'for')) return null
+  if (
+    pains.length === 0 &&
+    (only?.kind === 'hearing' || (numbers.now === 10 && tokens[numbers.span.to]?.w === 'for'))
+  )
+    return null
   const start = tokens[numbers.span.from]?.start ?? 0
   const end = tokens[numbers.span.to - 1]?.end ?? start
   const target =
@@ -81,7 +88,7 @@ export function applyDegreesOfDizziness(c: Case, findings: Finding[]) {
         ...new Set<Finding['tags'][number]>([...f.tags.filter((t) => t !== 'cannot-stand'), 'unsteady']),
       ]
     if (
-      /light.?head|floaty|swimmy|faint/i.test(f.words) &&
+      /light.?head|floaty|faint/i.test(f.words) &&
       !f.tags.some((t) => t === 'spinning' || t === 'unsteady' || t === 'cannot-stand') &&
       !/\b(constant\w*|all day|all the time|days|week|weeks|still|not (go|gone|stop\w*))\b/.test(w)
     )
@@ -100,7 +107,7 @@ export function applyFallen(c: Case, findings: Finding[]) {
   if (spinning.length === 0) return
   const w = c.tokens.map((t) => t.w).join(' ')
   if (
-    !/\b(can|could) not (\w+ )?(get|stay|sit) (\w+ )?(up|upright|feet)\b|\bcan not get to (my|her|his) feet\b|\bwent (straight |right )?down\b(?! (to|the|for|hill))|\b(on|to) (the|my) (\w+ )?floor (and )?(can|could) not\b/.test(
+    !/\b(can|could) not (\w+ )?(get|stay|sit) (\w+ )?(up|upright|feet)\b|\bcan not get to (my|her|his) feet\b|\b(can|could) not (even |really |hardly )?stand\b(?! (the|this|that|it|him|her|how))|\bwent (straight |right )?down\b(?! (to|the|for|hill))|\b(on|to) (the|my) (\w+ )?floor (and )?(can|could) not\b/.test(
       w,
     )
   )
@@ -246,15 +253,27 @@ const ECHOES: [FindingKind, FindingKind, RegExp, RegExp][] = [
   ['ringing', 'airway', /whistl/i, NEVER],
 ]
 
+/** "More the second day, more again the third". */
+const grows = (w: readonly string[], i: number) =>
+  /^(the|again)$/.test(w[i + 1] ?? '') &&
+  w.slice(i + 2, i + 5).some((x) => /^(second|third|fourth|ordinal|next|today|now)$/.test(x)) &&
+  !w.slice(i + 1, i + 6).some((x) => /^(drops|oil|wax|of|came|out)$/.test(x))
+
 /** "hurts more today than yesterday", "much sorer": growth said by comparison. */
 export function applyMoreThan(c: Case, findings: Finding[]) {
   const w = c.tokens.map((t) => t.w)
   const more = w.some(
     (v, i) =>
       v === 'more' &&
-      (w.slice(i + 1, i + 5).includes('than') || /^(each|every)$/.test(w[i + 1] ?? '')) &&
+      (grows(w, i) || w.slice(i + 1, i + 5).includes('than') || /^(each|every)$/.test(w[i + 1] ?? '')) &&
       !w.slice(Math.max(0, i - 2), i).some((x) => /^(no|not)$/.test(x)) &&
-      w.slice(i + 1, i + 8).some((x) => /^(yesterday|before|was|morning|last|did|it|day|hour|time)$/.test(x)),
+      w
+        .slice(i + 1, i + 8)
+        .some((x) =>
+          /^(second|third|fourth|ordinal|next|today|now|yesterday|before|was|morning|last|did|it|day|hour|time)$/.test(
+            x,
+          ),
+        ),
   )
   const grown = w.some(
     (v, i) =>

@@ -40,6 +40,8 @@ export function suppositions(tokens: readonly Token[], layout: Layout): Range[] 
     while (to < tokens.length && layout.sentence[to] === sentence) {
       const w = tokens[to]
       if (!w) break
+      // "The leaflet says a little blood is normal, well this is not a little"
+      if (w.w === 'well' && /^(this|mine|it|i|my|its)$/.test(tokens[to + 1]?.w ?? '')) break
       if (w.w === 'but' || w.w === 'because') break
       if (w.kind === 'mark' && w.w === ',' && /^(i|my|it|the|im|there)$/.test(tokens[to + 1]?.w ?? '')) break
       to++
@@ -167,6 +169,8 @@ export function presupposes(tokens: readonly Token[], q: Range, m: Mention): boo
     return false
   }
   const first = tokens[q.from]?.w ?? ''
+  // "Is pain going from a 1 to a 6 normal?"
+  if (tokens.slice(q.from, q.to).filter((t) => t.kind === 'number').length >= 2 && has(/^from$/)) return true
   if (first === 'why' || has(/^(why)$/)) return true
   if (
     has(/^(still|this|these)$/, q.from, Math.max(q.from, m.from)) &&

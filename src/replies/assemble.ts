@@ -109,7 +109,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       polarity = 'past'
       course = 'gone'
     } else if (
-      (at.longAgo.has(sentence ?? -1) && !around.newOrWorse) ||
+      (at.longAgo.has(sentence ?? -1) && !around.newOrWorse && !around.never) ||
       (at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
     )
       polarity = 'past'

@@ -8,7 +8,7 @@ export function describeDischarge(
   findings: Finding[],
 ): [Finding['kind'], Finding['tags']][] | null {
   if (
-    tokens.length > 9 ||
+    tokens.length > 14 ||
     findings.some((f) => f.kind === 'discharge' && f.polarity === 'affirmed' && f.tags.length > 0)
   )
     return null
@@ -31,29 +31,30 @@ export function describeDischarge(
   return out.length > 0 && !any(/^(wax|ear-clear)$/) ? out : null
 }
 
+const STRONG =
+  /^(severe|severely|terrible|awful|excruciating|bad|badly|strong|dreadful|horrible|horrendous|horrific|shocking|unbearable|agony|agonising|intense|crippling|unreal|hellish|murder|torture|evil|brutal|vicious|savage)$/
+
+/** Do new words begin between the two: a subject or a mark? */
+const parted = (tokens: readonly Token[], from: number, to: number) =>
+  tokens.slice(from + 1, to).some((t) => t.kind === 'mark' || /^(it|its|is|but|just|more|rather)$/.test(t.w))
+
 /** "moderate", "half way up", "50%", "80 out of 100": pain told without a number from 0 to 10. */
 export function wordedPain(tokens: readonly Token[]): number | null {
-  if (tokens.length > 8) return null
+  if (tokens.length > 9) return null
   for (const [i, t] of tokens.entries()) {
     if (t.kind !== 'number' || t.value < 11 || t.value > 100) continue
     if (tokens.slice(i + 1, i + 4).some((x) => x.w === '%' || x.value === 100 || x.w === 'percent'))
       return Math.round(t.value / 10)
   }
-  const w = tokens.map((t) => t.w)
-  // "Not bad, it is horrendous": the "not" is of another clause.
-  const no = w.findLastIndex((x) => /^(no|not)$/.test(x))
-  const over = no >= 0 && w.slice(no + 2).some((x) => /^(it|its)$/.test(x))
-  if (no >= 0 && !over) return null
-  if (over) return wordedPain(tokens.slice(no + 2))
-  if (
-    w.some((x) =>
-      /^(severe|terrible|awful|excruciating|horrendous|unbearable|agony|bad|badly|strong|dreadful|horrible|shocking)$/.test(
-        x,
-      ),
-    )
+  // "Not bad, horrendous": a "not" takes away the word after it, and no other.
+  const said = tokens.filter(
+    (_, i) =>
+      ![1, 2, 3].some((n) => /^(no|not|never)$/.test(tokens[i - n]?.w ?? '') && !parted(tokens, i - n, i)),
   )
-    return 8
-  if (w.some((x) => /^(moderate|medium|middling|half|halfway|middle)$/.test(x))) return 5
-  if (w.some((x) => /^(mild|slight|slightly|little|minor|minimal|tiny)$/.test(x))) return 2
+  const negated = said.length < tokens.length
+  if (said.some((t) => STRONG.test(t.w))) return 8
+  if (negated) return null
+  if (said.some((t) => /^(moderate|medium|middling|half|halfway|middle)$/.test(t.w))) return 5
+  if (said.some((t) => /^(mild|slight|slightly|little|minor|minimal|tiny)$/.test(t.w))) return 2
   return null
 }

@@ -62,7 +62,7 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     if (clause.from === 0) continue
     const before = trail.slice(Math.max(0, upTo - LOOK_BACK), upTo)
     hearingWentAgain(tokens, clause, before.at(-1))
-    if (!hearingReturned(tokens, clause, before.at(-1))) cameBack(tokens, clause, before)
+    if (!hearingReturned(tokens, clause, before.at(-1)) && cameBack(tokens, clause, before)) continue
     isThere(tokens, clause, before.at(-1))
     const nearest = before.at(-1)
     // "Pain 8. I was dizzy and it has gone": what has gone is the dizziness alone.
@@ -169,7 +169,11 @@ function settle(c: Case, f: Finding) {
 }
 
 /** "It eased and then it's come back with a vengeance": what had gone is there again, and worse. */
-function cameBack(tokens: readonly Token[], clause: Range, before: { finding: Finding; mention: Mention }[]) {
+function cameBack(
+  tokens: readonly Token[],
+  clause: Range,
+  before: { finding: Finding; mention: Mention }[],
+): boolean {
   const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
   const back = w.some(
     (v, i) =>
@@ -180,15 +184,16 @@ function cameBack(tokens: readonly Token[], clause: Range, before: { finding: Fi
       (v === 'back' && i === 0 && /^(today|again|now|tonight)$/.test(w[1] ?? '')) ||
       (v === 'started' && /^(again|up)$/.test(w[i + 1] ?? '')),
   )
-  if (!back || w.some((v) => /^(not|never|hearing|if|appointment|clinic)$/.test(v))) return
+  if (!back || w.some((v) => /^(not|never|hearing|if|appointment|clinic)$/.test(v))) return false
   const x = before.findLast(
     (b) =>
       b.finding.polarity === 'past' || b.finding.course === 'better' || b.finding.polarity === 'affirmed',
   )
-  if (!x || x.mention.denies) return
+  if (!x || x.mention.denies) return false
   x.finding.polarity = 'affirmed'
   x.finding.course = 'worse'
   x.finding.tags = [...x.finding.tags.filter((t) => t !== 'gone'), 'worse']
+  return true
 }
 
 /** "It went dull for an hour but came back completely": hearing that is there again. */

@@ -17,6 +17,7 @@ export type AroundSentence = {
   notOver: boolean
   still: boolean
   suddenly: boolean
+  never: boolean
   comesAgain: boolean
   expected: boolean
   behindEar: boolean
@@ -49,6 +50,7 @@ export function surroundings(
           any(words, NOT_OVER) ||
           words.some((t, i) => t.w === 'before' && [1, 2, 3].some((n) => words[i - n]?.w === 'not')),
         still: any(words, /^still$/),
+        never: words.some((t, i) => t.w === 'never' && /^(used|had|did|was)$/.test(words[i + 1]?.w ?? '')),
         suddenly: any(words, /^(sudden|suddenly)$/),
         comesAgain: words.some(
           (t, i) => COMES_AGAIN.test(t.w) && !(t.w === 'again' && words[i - 1]?.w === 'never'),

@@ -66,6 +66,7 @@ woulda = would have
 `)
 
 export const SLANG = table(`
+pane payne pian = pain
 ys yse eys yess yss yas yed yez = yes
 outa outta = out of
 hozzy ozzy hossie hosp hozzie = hospital

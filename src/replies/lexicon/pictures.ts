@@ -184,7 +184,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'dizziness',
-    'not ~3 find ~2 feet|balance|legs; wardrobe|dresser|furniture|pictures|lampshade ~3 @turns|sliding|slides|moving ~2 round?; bouncing|bouncing|careering|cannoning ~1 off|into|between; swimmy|swimmish',
+    'not ~3 find ~2 feet|balance|legs; wardrobe|dresser|furniture|pictures|lampshade ~3 @turns|sliding|slides|moving ~2 round?; bouncing|bouncing|careering|cannoning ~1 off|into|between',
     { tags: ['unsteady'] },
   ),
   c(

@@ -33,7 +33,7 @@ export const SAYINGS: Concept[] = [
   // face
   c(
     'facial-weakness',
-    'lip|lips|mouth ~3 not ~2 grip|hold|close|seal|meet|pull; eye ~6 stays ~1 open; face|mouth|cheek|lip|lips|jaw|gob ~4 like ~5 dentist|dentists|jab|injection; run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
+    '@face ~2 drops|drop|dropping ~2 on|to|down|one|left|right; face|mouth|lip ~1 dropping; lip|lips|mouth ~3 not ~2 grip|hold|close|seal|meet|pull; eye ~6 stays ~1 open; face|mouth|cheek|lip|lips|jaw|gob ~4 like ~5 dentist|dentists|jab|injection; run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
   ),
   // stroke
   c(
@@ -64,12 +64,12 @@ export const SAYINGS: Concept[] = [
   ),
   c(
     'bleeding',
-    'drop|drops|spot|spots|bit|speck|splash|smear of ~1 claret|red|scarlet; pinky|pinkish red; reddish ~2 soup|fluid|water|stuff',
+    'spotted|spotting ~1 again|today|yesterday|blood; drop|drops|spot|spots|bit|speck|splash|smear of ~1 claret|red|scarlet; pinky|pinkish red; reddish ~2 soup|fluid|water|stuff',
   ),
   // discharge
   c(
     'discharge',
-    'some|bit|lot|something|stuff|patches ~2 @hueful ~5 pillow|cushion|sheet|bedding|coming|running|out|ear; @hueful ~3 coming|running|leaking|oozing|seeping|dripping ~3 ear|out|on; thick|gone|turned ~2 creamy|yellow|green|cloudy|brown; patches ~2 dark? @hueful; greeny ~3 reeks|smells|stinks; reeks|stinks; mustard ~2 mould|aid|pillow|coloured',
+    'it is ~1 yellow|yellowy|yellowish|green|greeny|greenish; some|bit|lot|something|stuff|patches ~2 @hueful ~5 pillow|cushion|sheet|bedding|coming|running|out|ear; @hueful ~3 coming|running|leaking|oozing|seeping|dripping ~3 ear|out|on; thick|gone|turned ~2 creamy|yellow|green|cloudy|brown; patches ~2 dark? @hueful; greeny ~3 reeks|smells|stinks; reeks|stinks; mustard ~2 mould|aid|pillow|coloured',
     { tags: ['coloured'] },
   ),
   // hearing
@@ -80,7 +80,7 @@ export const SAYINGS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'lost most|lot|half of ~1 it; hearing|hearin ~3 sliding|slidin|slipping|drifting|dwindling|ebbing|fading; sliding|going ~2 downhill ~4 hearing|month|months|weeks; worse week by week; it ~1 went|go|gone ~6 days ~4 good ~2 poor',
+    'from hearing ~3 to ~2 struggling|struggle|poor|bad|rubbish; went ~1 from ~2 hearing ~4 to ~2 struggling|nothing; lost most|lot|half of ~1 it; hearing|hearin ~3 sliding|slidin|slipping|drifting|dwindling|ebbing|fading; sliding|going ~2 downhill ~4 hearing|month|months|weeks; worse week by week; it ~1 went|go|gone ~6 days ~4 good ~2 poor',
     { tags: ['slight'] },
   ),
   // pain
