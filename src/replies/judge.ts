@@ -27,9 +27,10 @@ export function judgeReading(
   return { reading: doubted, judgement: judge(doubted, about, rules) }
 }
 
-/** Where the rules know every clause for harmless, the third reader must be surer of its suspicion. */
-function weighsTooLittle({ text, context, questions, explained }: Reading): boolean {
-  return explained && thirdReading(text, context, questions.length > 0).score < BAR.explained
+/** Where the rules know every clause for harmless, the third reader must be surer; a bare number it cannot judge. */
+function weighsTooLittle({ text, context, questions, explained, words, findings }: Reading): boolean {
+  if (words === 0 && questions.length === 1 && findings.length > 0) return true
+  return explained && thirdReading(text, context, questions.length > 0).score < BAR.throughout
 }
 
 /** Reads and judges one reply. Pure; never throws on any shape of input. */
