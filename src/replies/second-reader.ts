@@ -12,7 +12,7 @@ const STEMS =
   )
 
 const NEGATOR =
-  /^(no|not|none|nothing|never|without|nor|nil|zero|free|gone|stopped|any|dont|didnt|havent|hasnt|isnt|wasnt|aint|doesnt|cant|wont|nowt|nae|neither|naw|nah|nope|hardly|less|better|cleared|settled|eased|fine|ok|good|normal|great|0|disappeared|subsided|passed|ceased|back|perfect|clear|improved|excellent|brilliant|much|can|could|shouldnt|wouldnt|couldnt|havnt|hadnt|arent|werent|wernt|cannae|dinnae|didnae|lovely|grand|alright|perfectly|dried|over|went|finished|ended|healed|resolved|vanished|unblocked|nout|nuffin)$/
+  /^(no|not|none|nothing|never|without|nor|nil|zero|free|gone|stopped|any|dont|didnt|havent|hasnt|isnt|wasnt|aint|doesnt|cant|wont|nowt|nae|nay|neither|naw|nah|nope|hardly|less|better|cleared|settled|eased|fine|ok|good|normal|great|0|disappeared|subsided|passed|ceased|back|perfect|clear|improved|excellent|brilliant|much|can|could|shouldnt|wouldnt|couldnt|havnt|hadnt|arent|werent|wernt|cannae|dinnae|didnae|lovely|grand|alright|perfectly|dried|over|went|finished|ended|healed|resolved|vanished|unblocked|nout|nuffin)$/
 
 /** A word of alarm, where it stands, and whether a negator is near enough to explain a denial. */
 export type Alarm = Span & { stem: string; nearNegator: boolean }

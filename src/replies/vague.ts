@@ -24,7 +24,11 @@ export function vagueButFine(
   const w = tokens[from]?.w ?? ''
   const span = tokens.slice(from, to).map((t) => t.w)
   const next = tokens[to]?.w ?? ''
-  if (span.some((x) => /^(till|until)$/.test(x))) return false
+  if (span.some((x) => /^(till|until)$/.test(x)))
+    return (
+      span.some((x) => /^(text|texts|message|messages)$/.test(x)) ||
+      /^(see|seen|read|notice)$/.test(tokens[from + 1]?.w ?? '')
+    )
   // "The dog is fine, my ear is not", but not "the ear is not bleeding".
   if (/^(ear|ears|mine|face|mouth|eye|balance|speech|hearing)$/.test(w) && span.at(-1) === 'not')
     return tokens[to]?.kind === 'word'

@@ -255,7 +255,7 @@ export function saysWrongNumber(tokens: readonly Token[]): boolean {
       (tokens[m.from - 1]?.w === 'to' && tokens[m.from - 2]?.w === 'sent')
     )
       return false
-    if (span === 'not me' && tokens.some((t) => RELATIVES.has(t.w))) return false
+    if (span === 'not me' && (tokens.length > 5 || tokens.some((t) => RELATIVES.has(t.w)))) return false
     // "I am not Margaret": a name after it, and nothing else.
     if (span === 'i am not' || (w === 'i' && span.startsWith('i am not'))) {
       const next = tokens[m.to]
