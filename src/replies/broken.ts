@@ -2,7 +2,7 @@
 import type { Token } from './normalise.ts'
 
 const DANGLES =
-  /^(the|a|an|my|your|our|his|their|and|but|because|when|if|or|very|every|into|onto|whose|although|unless|while|whenever|whether|until|till|except|unless|am|than|which|i)$/
+  /^(the|a|an|my|your|our|his|their|and|but|because|when|if|or|very|every|into|onto|whose|although|unless|while|whenever|whether|until|till|except|unless|than|which|i)$/
 const MAY_END =
   /^(did|am|do|than|as|nor|not|and|so|neither|have|was|had|can|will|would|is|said|thinks?|should)$/
 

@@ -134,11 +134,16 @@ export function addDoubts(
   const saysMore =
     has(tokens, cues.noToAll) ||
     findAll(tokens, cues.well).some((m) => m.used.some((u) => !tokens[u]?.emoji && tokens[u]?.w !== 'ok'))
+  // "No x 9", "no 5 times"
+  const noTimes = /^no (x |kiss )?\d+( times)?$/.test(
+    words.map((t) => (t.kind === 'number' ? String(t.value) : t.w)).join(' '),
+  )
   const onlyOk = words.length === 1 && words[0]?.w === 'ok'
   const isBare =
     (onlyOk || state.bare !== null || r.number !== null || isBareSide(tokens)) &&
     r.doses === null &&
-    !saysMore
+    !saysMore &&
+    !noTimes
   const emptyOfMeaning =
     r.findings.length === 0 &&
     r.history.length === 0 &&
@@ -172,7 +177,14 @@ export function addDoubts(
     if (!m.fuzzy && news.size === 0) doubt('u-instructs', spanOf(m.from, m.to))
   }
   const q = state.only
-  const unsure = findAll(tokens, cues.unsure).find((m) => !m.fuzzy)
+  // "Not a one of them", "no to every one of them" are sure.
+  const unsure = findAll(tokens, cues.unsure).find(
+    (m) =>
+      !m.fuzzy &&
+      !(
+        tokens[m.from]?.w === 'one' && /^(every|any|a|single|each|no|not)$/.test(tokens[m.from - 1]?.w ?? '')
+      ),
+  )
   if (
     q &&
     unsure &&

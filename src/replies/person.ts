@@ -144,6 +144,8 @@ function subjectOf(
     if (w === 'mine' && tokens[j - 1]?.w === 'of') continue
     // "my daughter is coming but been dizzy": a contrast begins with the patient again.
     if (j < m.from && /^(but|although|though|however)$/.test(w)) return null
+    // "As a child", "when I was a lad": the patient.
+    if (tokens[j - 1]?.w === 'a' && /^(as|was|when|am|be)$/.test(tokens[j - 2]?.w ?? '')) continue
     if (RELATIVES.has(w)) {
       if (isObject(tokens, j)) continue
       if (tokens[j + 1]?.w === 'in' && tokens[j + 2]?.w === 'law') return 'neighbour'

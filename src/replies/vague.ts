@@ -48,6 +48,7 @@ export function vagueButFine(
     return true
   if (/^not (any )?worse (and |nor |or )?not (any )?better$/.test(span.join(' '))) return true
   if (w === 'wrong' && next === 'about') return true
+  if (r.stop && span.at(-1) === 'get') return true
   if (span.includes('hospital') && r.reschedule) return true
   if (w === 'not' && tokens[from - 1]?.w === 'could' && tokens[from + 1]?.w === 'be') return true
   for (let i = from - 1, n = 0; i >= 0 && n < 4; i--, n++) {
@@ -172,7 +173,7 @@ export function unexplained(
       const w = tokens[i]?.w ?? ''
       if (owned.has(i) || masked[i] || settledAt.has(i) || GOOD.test(w) || praise.has(w)) known = true
       if (r.context === 'screening' && BACKGROUND.has(w)) known = true
-      if (BODY.test(w)) body = i
+      if (BODY.test(w) && !(dosed && /^(ear|ears)$/.test(w))) body = i
     }
     const t = tokens[body]
     if (t && !known) out.push({ start: t.start, end: t.end })
