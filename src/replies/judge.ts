@@ -1,8 +1,10 @@
 /** The way in: one reply and its case to a reading and a judgement. */
+import { moreUrgent } from '../protocol/rule.ts'
 import type { UrgencyRules } from '../protocol/sections/urgency.ts'
 import { judgeContextOf } from './context.ts'
 import { readReply } from './read.ts'
 import { judge } from './score.ts'
+import { soundsUrgent } from './sounds-urgent.ts'
 import { BAR, thirdDoubts, thirdReading } from './third-reader.ts'
 import type { JudgeContext, Judgement, ReadInput, Reading } from './types.ts'
 
@@ -14,16 +16,24 @@ export function caseOf(input: ReadInput): JudgeContext {
   return judgeContextOf(input, (text) => readReply({ context: input.context, text, question: 'pain' }))
 }
 
-/** Judges by the rules; where they would let the reply pass, the third reader is asked, and its doubts are added. */
+/**
+ * Judges by the rules. Where they find nothing urgent, the third reader is asked whether the words sound urgent, and
+ * where they would let the reply pass, whether a clinician should see it; its doubts are added.
+ */
 export function judgeReading(
   reading: Reading,
   about: JudgeContext,
   rules: UrgencyRules,
 ): { reading: Reading; judgement: Judgement } {
   const judgement = judge(reading, about, rules)
-  const third = judgement.urgency === 'none' && !weighsTooLittle(reading) ? thirdDoubts(reading) : []
-  if (third.length === 0) return { reading, judgement }
-  const doubted = { ...reading, doubts: [...reading.doubts, ...third] }
+  if (moreUrgent(judgement.urgency, 'today') === judgement.urgency) return { reading, judgement }
+  const urgent = soundsUrgent(reading)
+  const third =
+    urgent.length === 0 && judgement.urgency === 'none' && !weighsTooLittle(reading)
+      ? thirdDoubts(reading)
+      : []
+  if (urgent.length + third.length === 0) return { reading, judgement }
+  const doubted = { ...reading, doubts: [...reading.doubts, ...urgent, ...third] }
   return { reading: doubted, judgement: judge(doubted, about, rules) }
 }
 

@@ -223,15 +223,18 @@ function stretchesOf(count: number): [number, number][] {
 /** Whole numbers: hundredths of log-odds for each feature that training kept. */
 export type Weights = { bias: number; of: ReadonlyMap<string, number> }
 
-const trained: Weights = {
-  bias: BIAS,
+/** The weights of a data file: a line for each weight, with the features that bear it. */
+export const weightsOf = (bias: number, lines: string): Weights => ({
+  bias,
   of: new Map(
-    WEIGHTS.split('\n').flatMap((line) => {
+    lines.split('\n').flatMap((line) => {
       const [weight, ...names] = line.split(' ')
       return names.map((name) => [name, Number(weight)] as const)
     }),
   ),
-}
+})
+
+const trained = weightsOf(BIAS, WEIGHTS)
 
 /** `score`: hundredths of log-odds that a clinician is needed; `spans`: the words that weighed most for it. */
 export type ThirdReading = { score: number; spans: Span[] }

@@ -17,11 +17,12 @@ describe('what it may do', () => {
     return { byRules, both: judgeReading(reading, caseOf(input), defaultUrgencyRules) }
   }
 
-  test('it makes "none" into "unclear" and changes nothing else, on the whole corpus', () => {
+  test('it makes "none" into "unclear" where nothing sounds urgent, and changes nothing else, on the whole corpus', () => {
     let raised = 0
     for (const row of rows) {
       const { byRules, both } = bothWays(row)
       expect(moreUrgent(byRules.urgency, both.judgement.urgency)).toBe(both.judgement.urgency)
+      if (both.judgement.why.includes('u-sounds-urgent')) continue
       if (byRules.urgency !== 'none') expect(both.judgement).toEqual(byRules)
       else if (both.judgement.urgency !== 'none') {
         raised++

@@ -1,6 +1,6 @@
 /**
  * `npm run train:third-reader`: trains the third reader on tests/replies/corpus (dev-*.jsonl and plain-harmless.txt),
- * and on nothing else, and writes src/replies/third-reader-weights.ts. The same corpus gives the same file.
+ * and on nothing else, and writes src/replies/{third-reader,urgent}-weights.ts. The same corpus gives the same file.
  * `-- --measure`: writes nothing; leaves out each file of the corpus in turn, then each of five folds with near
  * wordings kept together, and prints what the model does on what it has not seen.
  * Logistic regression, adaptive steps (Duchi, Hazan, Singer, JMLR 2011;12:2121-59), weights held small (L2).
@@ -31,14 +31,14 @@ const SMALLEST = 4
 const RAREST = 3
 const SLIPPED_WEIGHT = 0.5
 const PLAIN_WEIGHT = 0.5
-/** What each label teaches; `unclear` teaches nothing. */
-const LABELS: Record<Urgency, { target: 0 | 1; weight: number } | null> = {
-  now: { target: 1, weight: 1 },
-  today: { target: 1, weight: 1 },
-  soon: { target: 1, weight: 0.5 },
-  unclear: null,
-  none: { target: 0, weight: 1 },
-}
+/** What each label teaches; null teaches nothing. */
+type Lesson = Record<Urgency, { target: 0 | 1; weight: number } | null>
+const yes = (weight: number) => ({ target: 1 as const, weight })
+const no = (weight: number) => ({ target: 0 as const, weight })
+/** Should a clinician see it? */
+export const DOUBT: Lesson = { now: yes(1), today: yes(1), soon: yes(0.5), unclear: null, none: no(1) }
+/** Can it not wait for tomorrow? */
+export const URGENT: Lesson = { now: yes(1), today: yes(1), soon: no(1), unclear: no(1), none: no(1) }
 
 export function corpus(): Row[] {
   return globSync('tests/replies/corpus/dev-*.jsonl')
@@ -94,9 +94,9 @@ function shape(text: string, row: Row): Map<string, number> {
   return out
 }
 
-export function train(rows: readonly Row[]): Weights {
+export function train(rows: readonly Row[], lesson: Lesson = DOUBT): Weights {
   const labelled = rows.flatMap((row) => {
-    const label = LABELS[row.expect.urgency]
+    const label = lesson[row.expect.urgency]
     return label ? [{ row, ...label }] : []
   })
   const taught = [...labelled, ...plain()]
@@ -243,12 +243,38 @@ function measure(before: string | undefined) {
   }
   const groups = groupsOf(rows)
   const scores = new Map<string, number>()
+  const urgentScores = new Map<string, number>()
   for (let fold = 0; fold < 5; fold++) {
     const inFold = (i: number) => ((groups[i] as number) * 7919) % 5 === fold
     const model = train(rows.filter((_, i) => !inFold(i)))
-    for (const [i, r] of rows.entries()) if (inFold(i)) scores.set(r.id, scoreOf(model, r))
+    const alarm = train(
+      rows.filter((_, i) => !inFold(i)),
+      URGENT,
+    )
+    for (const [i, r] of rows.entries())
+      if (inFold(i)) {
+        scores.set(r.id, scoreOf(model, r))
+        urgentScores.set(r.id, scoreOf(alarm, r))
+      }
   }
   report('Five folds', rows, scores)
+  reportUrgent(rows, read, urgentScores)
+}
+
+/** What the second question raises of what the rules leave below `today`, at several bars. */
+function reportUrgent(rows: readonly Row[], read: Map<string, Read>, scores: Map<string, number>) {
+  const left = rows.filter((r) => !/^(now|today)$/.test(read.get(r.id)?.urgency ?? ''))
+  console.log(`\nSounds urgent, five folds: ${left.length} replies that the rules leave below today`)
+  for (const bar of [150, 200, 250, 300, 400, 600]) {
+    const over = (wanted: (r: Row) => boolean) => {
+      const list = left.filter(wanted)
+      return percent(list.filter((r) => (scores.get(r.id) ?? 0) >= bar).length, list.length)
+    }
+    const labelled = (u: Urgency) => over((r) => r.expect.urgency === u)
+    console.log(
+      `  bar ${bar}: raised of the urgent ${over(urgent)}; of soon ${labelled('soon')}, unclear ${labelled('unclear')}, none ${labelled('none')}`,
+    )
+  }
 }
 
 /** What the rules alone make of a reply, without the third reader. */
@@ -263,5 +289,8 @@ function readByRules(row: Row): Read {
 if (import.meta.main) {
   const args = process.argv.slice(2)
   if (args.includes('--measure')) measure(args.find((a) => !a.startsWith('--')))
-  else writeFileSync('src/replies/third-reader-weights.ts', fileOf(train(corpus())))
+  else {
+    writeFileSync('src/replies/third-reader-weights.ts', fileOf(train(corpus())))
+    writeFileSync('src/replies/urgent-weights.ts', fileOf(train(corpus(), URGENT)))
+  }
 }

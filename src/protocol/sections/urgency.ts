@@ -591,6 +591,7 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
     ['u-wrong-number', 'Wrong number'],
     ['u-second-reader', 'The second reader saw a word of alarm'],
     ['u-third-reader', 'The third reader weighed the words like those of replies that needed a clinician'],
+    ['u-sounds-urgent', 'The words weigh like those of replies that could not wait for tomorrow'],
     ['u-empty', 'Nothing to read'],
     ['u-unreadable', 'The input could not be read'],
     ['u-vague', 'Something is wrong, but not what'],
@@ -598,5 +599,10 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
     ['u-unanswered', 'The open question is not answered'],
     ['u-unsure', 'Not sure'],
     ['u-complaint', 'A complaint that a person should read'],
-  ].map(([id, text]) => ({ id, text, urgency: 'unclear', source: clinic })),
+  ].map(([id, text]) => ({
+    id,
+    text,
+    urgency: id === 'u-sounds-urgent' ? 'today' : 'unclear',
+    source: clinic,
+  })),
 })
