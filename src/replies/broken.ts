@@ -19,7 +19,7 @@ export function breaksOff(tokens: readonly Token[]): boolean {
 }
 
 const BOTH =
-  /^((well )?(yes and no|no and yes|yes no|no yes|yes no maybe|yes but no|no but yes|yes and then again no)( really| i suppose| i think)*)$/
+  /^((well )?(yes and no|no and yes|yes no|no yes|yes no maybe|sort of yes (but )?sort of no|yes but no|no but yes|yes and then again no)( really| i suppose| i think)*)$/
 const TAKEN_BACK =
   /(^|\| )(no|never|none|nope)\b[^?]*\| ?(well|oh|actually|wait|hang on|no wait)( no)?( well| oh)? ?\|? ?(yes|i have|i had|i did|it (has|is|does|did))\b|^yes i (had|have|did|do|am|was)\b[^?]*\bbut no\b|^yes\b[^?]*\| ?no (it|i|they) (is|has|have|does|do|did|am) not\b/
 

@@ -102,7 +102,7 @@ export function addDoubts(
     start: tokens[from]?.start ?? 0,
     end: tokens[to - 1]?.end ?? 0,
   })
-  if (r.language !== 'en') doubt('u-language', null)
+  if (r.language !== 'en' || hardlyEnglish(r, tokens)) doubt('u-language', null)
   if (r.text.length > MAX_LENGTH) doubt('u-unaccounted', { start: MAX_LENGTH, end: r.text.length })
   // A bare STOP, however it is spelt, needs no reader.
   const plainStop = r.stop && r.words <= 3 && r.findings.length === 0
@@ -152,6 +152,8 @@ export function addDoubts(
     !r.reschedule &&
     r.softened === null
   if (isBare && emptyOfMeaning && r.questions.length === 0) doubt('u-bare', null)
+  // "Any pain?" and "ok": who knows.
+  if (onlyOk && state.only?.asksProblem && state.only.asked.length > 0) doubt('u-bare', null)
   if (
     !state.deniedAll &&
     (state.bare !== null || r.number !== null || isBareSide(tokens)) &&
@@ -228,6 +230,14 @@ function isPlan(tokens: readonly Token[]): boolean {
       /^(hope|hoping|lol|told|said|leaflet)$/.test(t.w) ||
       (t.w === 'let' && tokens[i + 2]?.w === 'know'),
   )
+}
+
+/** Three words or more of which hardly one stands as it is written, and no rule found anything in them. */
+function hardlyEnglish(r: Reading, tokens: readonly Token[]): boolean {
+  if (r.findings.length > 0 || r.stop || r.doses !== null || r.history.length > 0) return false
+  const words = tokens.filter((t) => t.kind === 'word' && !t.emoji)
+  const intact = words.filter((t) => t.known !== 'mended' && t.known !== 'unknown').length
+  return words.length >= 3 && intact <= words.length * 0.25
 }
 
 /** "Wax feels softer. Wax feels hard": told of no side and no time. */

@@ -12,17 +12,19 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   }
   const words = tokens.filter((t) => t.kind === 'word' && !t.emoji)
   if (words.length === 0) return 'en'
-  const plain = words.map((t) => folded(text.slice(t.start, t.end)))
+  // As they were written: what the speller parted or mended may be no English at all.
+  const at = new Map(words.map((t) => [t.start, t]))
+  const plain = [...head.matchAll(/[\p{L}\p{M}]+/gu)].map((m) => ({ w: folded(m[0]), t: at.get(m.index) }))
   const strange = words.filter((t) => t.known === 'unknown').length
   let best = 'en'
   let most = 0
   for (const [code, list] of LANGUAGE_WORDS) {
     let n = 0
     let foreign = 0
-    for (const [i, w] of plain.entries()) {
+    for (const { w, t } of plain) {
       if (!list.has(w)) continue
       n++
-      if (!isChat(words[i]?.w ?? '') && !isChat(w)) foreign++
+      if ((t?.known === 'mended' || !isChat(t?.w ?? '')) && !isChat(w)) foreign++
     }
     const enough =
       foreign >= 2 || (foreign >= 1 && n >= words.length * 0.5) || (foreign >= 1 && n >= words.length * 0.7)

@@ -24,7 +24,7 @@ export function isSocialQuestion(tokens: readonly Token[], q: { from: number; to
 
 /** Places, means, money, times, and those who come along. */
 const LOGISTIC =
-  /^(dogs|allowed|sighted|blind|meet|book|again|voucher|vouchers|wear|provided|refreshments|man|woman|nhs|number|name|called|dropper|bike|bicycle|back|lock|anywhere|somewhere|box|pass|time|times|door|doors|close|shut|near|nearby|nearest|daughter|son|wife|husband|sister|brother|friend|neighbour|carer|companion|grandson|granddaughter|lady|same|nurse|girl|gentleman|park|parking|car|cars|appointment|appt|bus|train|tram|taxi|cab|bring|fetch|address|postcode|directions|map|open|opening|opens|close|closes|closed|late|early|o'clock|oclock|where|entrance|building|street|road|library|floor|upstairs|downstairs|stairs|steps|lift|ramp|station|stop|batteries|pay|cost|owe|charge|price|fee|bill|invoice|receipt|refund|cheque|cash|card|cards|wheelchair|scooter|frame|walker|mobility|booked|booking|visit|visits|date|day|long|still|confirm|form|forms|leaflet|paperwork|letter|feedback|survey|review|voucher|passport|id|proof|loo|toilet|toilets|coffee|cafe|waiting|reception|receptionist|desk|coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|mask|masks|interpreter|dog|website|email|weekend|weekends|saturday|sunday|wait|stay|sit|list|home)$/
+  /^(battery|dogs|allowed|sighted|blind|meet|book|again|voucher|vouchers|wear|provided|refreshments|man|woman|nhs|number|name|called|dropper|bike|bicycle|back|lock|anywhere|somewhere|pass|time|times|door|doors|close|shut|near|nearby|nearest|daughter|son|wife|husband|sister|brother|friend|neighbour|carer|companion|grandson|granddaughter|lady|same|nurse|girl|gentleman|park|parking|car|cars|appointment|appt|bus|train|tram|taxi|cab|bring|fetch|address|postcode|directions|map|open|opening|opens|close|closes|closed|late|early|o'clock|oclock|where|entrance|building|street|road|library|floor|upstairs|downstairs|stairs|steps|lift|ramp|station|stop|batteries|pay|cost|owe|charge|price|fee|bill|invoice|receipt|refund|cheque|cash|card|cards|wheelchair|scooter|frame|walker|mobility|booked|booking|visit|visits|date|day|long|still|confirm|form|forms|leaflet|paperwork|letter|feedback|survey|review|voucher|passport|id|proof|loo|toilet|toilets|coffee|cafe|waiting|reception|receptionist|desk|coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|mask|masks|interpreter|dog|website|email|weekend|weekends|saturday|sunday|wait|stay|sit|list|home)$/
 
 /** Asked with one of these, it is for a clinician. */
 const CLINICAL =
@@ -44,7 +44,7 @@ export function isLogistic(tokens: readonly Token[], q: { from: number; to: numb
   )
     return true
   const brings = w.some((x) =>
-    /^(bring|bringing|fetch|list|batteries|battery|box|case|dropped|find|found)$/.test(x),
+    /^(bring|bringing|fetch|list|batteries|battery|case|dropped|find|found)$/.test(x),
   )
   const times = part.some((t) => t.kind === 'number' || t.w === 'ordinal')
   return (
@@ -91,7 +91,9 @@ export function isPractical(tokens: readonly Token[], layout: Layout): boolean {
 }
 
 const INVERTED =
-  /^(how (soft|long|many|much|often|do|does|can|should|will|is|are|would|come|soon|far|hard|deep)|what (am|are|do|does|should|if|can|will|would|happens|else can|else should)|why (is|are|do|does|am|has|have|did|would|will)|when (can|should|will|do|does|is|are|am|would)|(should|shall|may|must) (i|we|it|they|the)|(can|could) (i|we) (use|take|have|put|drive|swim|fly|wash|shower|eat|drink|go|still|stop|start|lie|sleep|get)|(is|are) (it|this|that|they|these|the drops) (safe|normal|usual|ok|okay|alright|common|meant|supposed|right|dangerous|harmful|too))\b/
+  /^(how (soft|long|many|much|often|do|does|can|should|will|is|are|would|come|soon|far|hard|deep)|what (am|are|do|does|should|if|can|will|would|happens|else can|else should)|why (is|are|do|does|am|has|have|did|would|will)|when (can|should|will|do|does|is|are|am|would)|(should|shall|may|must) (i|we|it|they|the)|(can|could) (i|we) (use|take|have|put|drive|swim|fly|wash|shower|eat|drink|go|still|stop|start|lie|sleep|get)|(is|are) (it|this|that|they|these|the drops) (safe|normal|usual|ok|okay|alright|common|meant|supposed|right|dangerous|harmful|too)|(do|does|will|would|can|could) (the|these|those|my) (drops|oil|ear|ears|pain|bleeding|hole|tube|tablets))\b/
+/** "Run out of drops, what shall I do" */
+const WHAT_TO_DO = /\bwhat (shall|should|can|do|must) i do\b/
 const NO_QUESTION =
   /^(how (are|is) (you|things|tricks)|how (lovely|kind|nice|good|wonderful)|what a|what are friends|how much (better|clearer|louder))\b/
 
@@ -103,6 +105,7 @@ export function unmarkedQuestions(tokens: readonly Token[], layout: Layout): { f
     let at = 0
     while (at < w.length - 1 && GREETING.test(w[at] ?? '') && !ASKS.test(w[at] ?? '')) at++
     const said = w.slice(at, at + 6).join(' ')
+    if (WHAT_TO_DO.test(w.join(' '))) return true
     return (
       INVERTED.test(said) && !NO_QUESTION.test(said) && !isLogistic(tokens, s) && !isSocialQuestion(tokens, s)
     )

@@ -2,7 +2,6 @@
 import { has, hits } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import { START_WORDS, STOP_WORDS } from './lexicon/answers.ts'
-import { RELATIVES } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
 import { cues } from './vocabulary.ts'
 
@@ -255,7 +254,8 @@ export function saysWrongNumber(tokens: readonly Token[]): boolean {
       (tokens[m.from - 1]?.w === 'to' && tokens[m.from - 2]?.w === 'sent')
     )
       return false
-    if (span === 'not me' && (tokens.length > 5 || tokens.some((t) => RELATIVES.has(t.w)))) return false
+    if (span === 'not me' && tokens.some((t) => /^(had|has|have|got|last|legs|was|used)$/.test(t.w)))
+      return false
     // "I am not Margaret": a name after it, and nothing else.
     if (span === 'i am not' || (w === 'i' && span.startsWith('i am not'))) {
       const next = tokens[m.to]
