@@ -6,7 +6,7 @@ import { BACKGROUND, FUNCTIONS } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import type { HistoryMention } from './screening.ts'
-import type { Question, Reading } from './types.ts'
+import type { Reading } from './types.ts'
 import { cues, isChat, isRareChat, isSlipOfChat } from './vocabulary.ts'
 
 /** So many unknown words of a reply are looked at as slips of plain ones. */
@@ -19,7 +19,6 @@ export function account(
   masked: boolean[],
   mentions: Mention[],
   history: HistoryMention[],
-  only: Question | undefined,
   layout: Layout,
 ) {
   const aside = clausesElsewhere(tokens, layout)

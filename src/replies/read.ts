@@ -141,7 +141,7 @@ function readOne(input: ReadInput): Reading {
   }
   worseUnnamed(reading, tokens, mentions, only)
   if (!understood(reading, tokens, layout, doses.spoke)) doubt('u-unanswered', null)
-  account(reading, tokens, concepts.masked, mentions, history, only, layout)
+  account(reading, tokens, concepts.masked, mentions, history, layout)
   addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, doubt, {
     bare,
     only,
