@@ -25,7 +25,8 @@ export function ordinalIn(tokens: readonly Token[], p: Piece, asked: boolean): n
       value <= 6 &&
       (LOT.test(tokens[i + 1]?.w ?? '') ||
         (asked && /^(at|in|after|before|this|done)$/.test(tokens[i + 1]?.w ?? ''))) &&
-      !/^(no|not)$/.test(tokens[i - 1]?.w ?? '')
+      !/^(no|not)$/.test(tokens[i - 1]?.w ?? '') &&
+      (asked || ![1, 2].some((n) => /^(since|after|with)$/.test(tokens[i - n]?.w ?? '')))
     )
       top = Math.max(top, value)
   }
@@ -120,7 +121,7 @@ export function readCount(tokens: readonly Token[], i: number, to: number, count
   )
     return
   if (
-    /^(day|at|about|number|no|for|tablet|page|aged|hour|gate|after|before|around|half|than|by|till|until|type)$/.test(
+    /^(past|quarter|day|at|about|number|no|for|tablet|page|aged|hour|gate|after|before|around|half|than|by|till|until|type)$/.test(
       before,
     ) &&
     !counted
@@ -132,6 +133,10 @@ export function readCount(tokens: readonly Token[], i: number, to: number, count
     tokens[i + 2]?.start === (tokens[i + 1]?.end ?? 0)
   )
     return
+  // "About a 5" is a score.
+  if (before === 'a' && tokens[i]?.kind === 'number') return
+  // "Eight in the morning" is a time.
+  if (next === 'in' && tokens[i + 2]?.w === 'the' && value >= 5) return
   if (counted) {
     if (next === 'time' && w === 'one' && !/^(only|it|just|managed|did)$/.test(before)) return
     if (before === 'not') return

@@ -12,10 +12,53 @@ const MAX_TOKENS = 60
 const nth = (m: RegExpExecArray, group: number) => Number(m[group])
 const CAN_NOT_TELL = { count: null, unsure: true } as const
 
+const PERIOD_WORDS =
+  'morning|am|breakfast|lunch|lunchtime|noon|afternoon|tea|teatime|evening|night|pm|bedtime'
+const PERIOD = `(?:${PERIOD_WORDS})`
+const periodsIn = (said: string | undefined) => [...(said ?? '').matchAll(new RegExp(PERIOD, 'g'))].length
+
 type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL]
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 const ANSWERS: Rule[] = [
+  [
+    /^(?!.*\bwill (?:put|do|use)\b).*\b(?:drops|oil|them)(?: went| were| are)?(?: in| done)? (\d)x\b/,
+    (m) => nth(m, 1),
+  ],
+  [
+    /^(?:i )?(?:did not|have not|not) (?:do|done|put|use|used|had|have|manage)(?: in)? (?:the |my |any )?(?:drops|oil|any|them)\b(?!.* but )/,
+    () => 0,
+  ],
+  [
+    /^(?!.*\b(?:missed|forgot|skipped)\b)(?!every)(?:.*[ ,])?(\d) ?(?:of|out of|\/) ?(?:the |my |them )?(\d)\b(?! (drops|minutes|days))/,
+    (m) => nth(m, 1),
+  ],
+  [/\bevery 1 of (?:the |my |them )*(\d)\b/, (m) => nth(m, 1)],
+  // The last word counts: "3, no sorry, 2".
+  [
+    /\b(?:no|sorry|wait|mean|meant|rather|actually|correction)(?: ,)?(?: (?:no|sorry|i mean|make that|it was|only|just|that is))*(?: ,)? (\d)x?( times?)?( today)?$/,
+    (m) => nth(m, 1),
+  ],
+  [/\b(?:did|had|put|done) mine(?: in)? (\d)x?\b/, (m) => nth(m, 1)],
+  [/\b(?:was|only|just) (\d) times?\b/, (m) => nth(m, 1)],
+  [
+    /^not (?:in |the )*(?:morning|lunch|midday|afternoon|evening|night|bedtime|tea) ,? ?(?:but )?(?:only|just) /,
+    () => 1,
+  ],
+  [
+    /^(?:just|only) (?:the )?(?:morning|evening|night|lunchtime|teatime|bedtime|breakfast|dinner)(?: 1| one| lot| dose)?(?: today| so far)?(?= ,| \.|$)/,
+    () => 1,
+  ],
+  [/^missed (?:the )?(?:morning|evening|night|lunchtime|teatime)(?: 1| one| lot| dose)?$/, () => null],
+  [
+    /^(?:i )?did it(?! a? ?couple)(?!.*\b(?:am|pm|morning|evening|night|before|after|when|few|times|\dx?)\b)/,
+    (m) => 1 + [...m.input.matchAll(/\bagain\b/g)].length,
+  ],
+  [
+    /\bnot (?:started|begun|opened)\b|^(?!.*\b\dx?\b(?! (am|pm))).*\bbottle (?:is|was) (?:still )?(?:at|in) (?!the (?:ear|line))/,
+    () => 0,
+  ],
+  [/\b(\d) (?:in )?(?:already|down|done|so far|up to now|until now|till now)\b/, (m) => nth(m, 1)],
   [
     /\b(can not|not|cannot|never) (remember|sure|recall|know|certain)\b.*\b(\d)x? (or|and|-) (\d)/,
     () => CAN_NOT_TELL,
@@ -47,7 +90,6 @@ const ANSWERS: Rule[] = [
   [/^(\d)x? (down|so far|done)\b/, (m) => nth(m, 1)],
   [/\b(\d)x? (so far|up to now|until now|till now|thus far)\b/, (m) => nth(m, 1)],
   [/\b(missed|forgot|skipped) (\d) (of|out of) (my |the |them )?(\d)\b/, (m) => nth(m, 5) - nth(m, 2)],
-  [/\b(\d) (out of|of) (the |my )?(\d)\b(?! (drops|minutes|days))/, (m) => nth(m, 1)],
   [/\b(will|would) make (it )?(\d)\b/, (m) => Math.max(0, nth(m, 3) - 1)],
   [/\b(\d)x? (session|sessions|sitting|sittings|application|applications|rounds?)\b/, (m) => nth(m, 1)],
   [/\bhad (his|her|my|their) (\d)( |$)(?!drop)/, (m) => nth(m, 2)],
@@ -60,6 +102,33 @@ const ANSWERS: Rule[] = [
 
 /** Read in any reply before the visit. */
 const TOLD: Rule[] = [
+  [
+    new RegExp(
+      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?:drops|oil)(?: in| done| went in)? (?:this |in the )?(${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*)`,
+    ),
+    (m) => periodsIn(m[1]),
+  ],
+  [new RegExp(`\\b(${PERIOD}(?: (?:and|&|,) ${PERIOD})+) (?:drops|oil|doses?)\\b`), (m) => periodsIn(m[1])],
+  [/\bput (?:them |it |the drops )?in first thing and last thing\b/, () => 2],
+  [/^(\d)x(?= [,.]| so far| today| and )/, (m) => nth(m, 1)],
+  [/\b(?:drops|oil) ?[:=-] ?(\d)x?\b/, (m) => nth(m, 1)],
+  [
+    /\b(?:drops|oil|them|mine|did left|did right|did both)(?: in| done)? at (\d{1,2}(?: (?:am|pm))?(?: ?(?:,|and|&|,? then) ?(?:at )?\d{1,2}(?: (?:am|pm))?)*)(?! \d)(?!.*\b(?:second|again|[23]x|then)\b)/,
+    (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length,
+  ],
+  [
+    /\b(?:drops|oil)(?: in| done)? (\d{1,2}) and (\d{1,2})\b(?! (drop|time|lot|minute))/,
+    (m) => (nth(m, 1) > 4 && nth(m, 2) > 4 ? 2 : null),
+  ],
+  [
+    /\bforgot (?:to do |to put |all about )?(?:the |my )?(?:drops|oil)\b(?!.*\b(?:\d|morning|evening|night)\b)/,
+    () => 0,
+  ],
+  [
+    /\bnot (?:done|had|put|did|used|managed) (?:any|it|them|mine|the drops|my drops)(?: in)?(?: yet)? today\b/,
+    () => 0,
+  ],
+  [/\bnot (?:done|had|put|did|used) (?:it|them|any|mine|the drops)(?: in)? yet\b/, () => 0],
   [/\bif i (forget|miss|skip)\b/, () => null],
   [/\bnot a (single )?drop\b/, () => 0],
   [/\btoo (painful|sore|tender|dizzy|poorly) to (put|do|use|get)\b/, () => 0],
@@ -125,9 +194,8 @@ function inDigits(tokens: readonly Token[]): string {
     .join(' ')
 }
 
-const PERIOD = '(morning|am|breakfast|lunch|lunchtime|noon|afternoon|tea|teatime|evening|night|pm|bedtime)'
 const JUDGED = new RegExp(
-  `\\b${PERIOD}( lot| dose| 1| ones| drops)?( was| went)?( [:=-])? (yes|done|fine|ok|good|emoji-yes|emoji-plain|no|not|missed|forgot|emoji-no|none|the)\\b`,
+  `\\b(${PERIOD})( lot| dose| 1| ones| drops)?( was| went)?( [:=-])? (yes|done|fine|ok|good|emoji-yes|emoji-plain|no|not|missed|forgot|emoji-no|none|the)\\b`,
   'g',
 )
 
@@ -138,11 +206,20 @@ function judgedPeriods(said: string): number | null {
   return found.filter((m) => !/^(no|not|missed|forgot|emoji-no|none)$/.test(m[5] ?? '')).length
 }
 
-const ANCHOR =
-  /\b(before|after|at|on|in|this|when i)( the| my| a)? ?(shift|work|church|chapel|mosque|breakfast|brekkie|luncheon|lunch|dinner|tea|supper|bed|bedtime|bath|shower|waking|rising|retiring|lights|morning|evening|night|noon|midday|afternoon|news|prayers|walk|bingo|got up|went to bed|woke|getting up|teatime|home)\b|\b(last|first) thing\b|\bjust now\b|\blights out\b/
+/** Words after "before" and "after" that name no moment. */
+const NO_MOMENT = '(?:that|it|all|them|this|drops?|oil|you|your|procedure|appointment|visit|then|noon)'
+const ANCHOR = new RegExp(
+  [
+    `\\b(?:before|after) (?:the |my |me |a |i )?(?!${NO_MOMENT}\\b)[a-z]+`,
+    '\\bwhen i [a-z]+',
+    '\\b(?:at|on|in|this) (?:the |my |a )?(?:waking|rising|retiring|breakfast|brekkie|lunch|dinner|tea|supper|bedtime|morning|evening|night|noon|midday|afternoon|news|teatime|dawn|dusk|lights)\\b',
+    '^(?:and |again |the )*(?:noon|midday|breakfast|lunch|lunchtime|dinner|teatime|bedtime|morning|evening|dawn|dusk)\\b',
+    '\\b(?:last|first) thing\\b|\\bjust now\\b|\\blights out\\b',
+  ].join('|'),
+)
 const CLOCK = /\b(at|about|around) \d{1,2}\b(?! (drop|time|minute|out|of|or|in ))|\b\d{1,2} (am|pm|oclock)\b/g
 const NOT_DONE =
-  /\b(not|no|will|later|yesterday|forgot|missed|tomorrow|going|gonna|skipped|none|last night|should|every|bottle)\b/
+  /\b(not|no|will|later|yesterday|forgot|missed|tomorrow|going|gonna|skipped|none|last night|should|every|bottle|to come|to go|to do|due)\b/
 
 /** How many moments of the day an answer names: "before shift and after shift". */
 export function momentsNamed(tokens: readonly Token[]): number {

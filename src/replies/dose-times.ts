@@ -34,7 +34,7 @@ export function timesIn(tokens: readonly Token[], p: Piece): string[] {
       value >= 1 &&
       value <= 12 &&
       (/^(am|pm|oclock)$/.test(next) ||
-        (/^(at|about|around|half)$/.test(before) &&
+        (/^(at|about|around|half|past)$/.test(before) &&
           !/^(times|time|drops|out|of|minutes|mins|days|\/)$/.test(next)))
     if (clock) {
       if (/^(am|pm)$/.test(next) || i - lastAt > 3 || separated(tokens, lastAt, i))
@@ -57,7 +57,7 @@ export function timesIn(tokens: readonly Token[], p: Piece): string[] {
         !(next === ',' && PERIOD_OF.has(tokens[i + 2]?.w ?? '')))
     )
       continue
-    if (/^(tomorrow|every|each)$/.test(before)) continue
+    if (/^(tomorrow|every|each|from|since|till|until)$/.test(before)) continue
     if (
       /^(bed|night)$/.test(t?.w ?? '') &&
       /^(in|my|the|of|from|last|all)$/.test(before) &&

@@ -79,7 +79,8 @@ function readOne(input: ReadInput): Reading {
     busy,
   )
   const speaks = phrase !== undefined && (asksDoses || context === 'softening')
-  const moments = asksDoses && only && !phrase && (counted.count ?? 1) === 1 ? momentsNamed(tokens) : 0
+  const moments =
+    asksDoses && only && !phrase && (counted.count ?? 1) <= 1 && !refuses(tokens) ? momentsNamed(tokens) : 0
   const doses = speaks
     ? { count: phrase.count, contradicts: false, spoke: true }
     : moments > (counted.count ?? 0)
@@ -122,7 +123,7 @@ function readOne(input: ReadInput): Reading {
     questions,
     findings,
     doses: answered.doses ?? doses.count,
-    softened: answered.softened ?? softness(tokens, layout, questions, findings),
+    softened: answered.softened ?? softness(context, tokens, layout, questions, findings),
     history: historyFound,
     stop,
     start: !stop && wishesStart(tokens),
@@ -158,6 +159,9 @@ function readOne(input: ReadInput): Reading {
 /** A question to which every shape of "no" is harmless. */
 const deniable = (q: Question) =>
   q.kind === 'softened' || q.kind === 'doses' || (q.asksProblem && q.kind !== 'side' && q.kind !== 'move')
+
+/** "0. couldnt, it screams when I touch it" names no moment of a dose. */
+const refuses = (tokens: readonly Token[]) => tokens.find((t) => t.kind === 'number')?.value === 0
 
 /** Asked whether the wax is soft, "gooey" and "same lump" tell of the wax. */
 const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>
@@ -260,14 +264,25 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
 
 /** Softness told of the wax: not of a swelling or a discharge, unless it was asked. */
 function softness(
+  context: Reading['context'],
   tokens: readonly Token[],
   layout: Layout,
   questions: Question[],
   findings: Finding[],
 ): boolean | null {
   const asked = questions.some((q) => q.kind === 'softened')
-  const other = findings.some(
-    (f) => /^(swelling|discharge|facial-weakness|airway)$/.test(f.kind) && f.polarity === 'affirmed',
-  )
-  return !asked && other ? null : readSoftened(tokens, layout, asked)
+  if (asked) return readSoftened(tokens, layout, true)
+  if (context !== 'softening') return null
+  const busy = findings.filter((f) => f.polarity === 'affirmed')
+  const own = tokens.filter((_, i) => {
+    const s = layout.sentences[layout.sentence[i] ?? 0]
+    const [from, to] = [tokens[s?.from ?? 0]?.start ?? 0, tokens[(s?.to ?? 1) - 1]?.end ?? 0]
+    return !busy.some(
+      (f) =>
+        f.start < to &&
+        f.end > from &&
+        /^(swelling|discharge|facial-weakness|airway|dizziness)$/.test(f.kind),
+    )
+  })
+  return readSoftened(own, layOut(own), false)
 }

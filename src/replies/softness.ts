@@ -7,8 +7,12 @@ import { cues } from './vocabulary.ts'
 
 /** Softened, not softened, or not said. */
 export function readSoftened(tokens: readonly Token[], layout: Layout, asked: boolean): boolean | null {
-  const no = hits(tokens, cues.softNo)
-  const yes = hits(tokens, cues.softYes).filter((m) => !no.some((n) => m.from < n.to && n.from < m.to))
+  const noes = hits(tokens, cues.softNo)
+  const yeses = hits(tokens, cues.softYes)
+  const over = (m: Match<true>, n: Match<true>) => m.from < n.to && n.from < m.to
+  // "Not hard any more": the longer wording wins.
+  const yes = yeses.filter((m) => !noes.some((n) => over(m, n) && n.size >= m.size))
+  const no = noes.filter((m) => !yeses.some((n) => over(m, n) && n.size > m.size))
   const aboutWax = tokens.some((t) =>
     /^(butter|brick|pebble|wax|hard|soft-wax|softened|softer|softening|soften|soft|loosened|loosening|plug|looser|melted|softend)$/.test(
       t.w,
