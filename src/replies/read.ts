@@ -1,8 +1,9 @@
 /** The reader: one reply to one reading. Pure, deterministic, in time linear in the length of the text. */
 import { account } from './account.ts'
+import { answer } from './answered.ts'
 import { has } from './answers.ts'
 import { assemble } from './assemble.ts'
-import { answer, bareAnswer, bareNumber, leadingAnswer, shortDenial } from './bare-answers.ts'
+import { bareAnswer, bareNumber, leadingAnswer, shortDenial } from './bare-answers.ts'
 import { type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
 import { contextOf, procedureOf } from './context.ts'
