@@ -55,3 +55,15 @@ export function layOut(tokens: readonly Token[]): Layout {
   if (tokens.length > sentenceFrom) layout.sentences.push({ from: sentenceFrom, to: tokens.length })
   return layout
 }
+
+/** The first token that ends after a place of the text; as many as there are tokens when none does. */
+export function firstPast(tokens: readonly Token[], place: number): number {
+  let low = 0
+  let high = tokens.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if ((tokens[middle]?.end ?? 0) > place) high = middle
+    else low = middle + 1
+  }
+  return low
+}

@@ -37,8 +37,28 @@ export function ordinalIn(tokens: readonly Token[], p: Piece, asked: boolean): n
 const AFTER_COUNT =
   /^([.,!?;:)\n-]|and|but|so|then|today|this|in|at|of|yet|thanks|thank|love|now|done|because|went|with|not|mind|or|maybe|i|still|only|morning|tonight|before|after|to|twice|dear|kiss|well|as|x|down|lots|since|it|out|emoji-.*)$/
 
+/** What the whole reply says, looked up once: numbers of drops by the token that first says each; whether it names today. */
+export type Told = { drops: ReadonlyMap<number, number>; today: boolean }
+
+export function toldOnce(tokens: readonly Token[]): Told {
+  const drops = new Map<number, number>()
+  for (const k of tokens.keys()) {
+    const value = numberAt(tokens, k)
+    if (value !== null && !drops.has(value) && /^(drop|drops)$/.test(tokens[k + 1]?.w ?? ''))
+      drops.set(value, k)
+  }
+  return { drops, today: tokens.some((t) => t.w === 'today') }
+}
+
 /** Adds the count that token `i` gives, if any. */
-export function readCount(tokens: readonly Token[], i: number, to: number, counts: Count[], asked: boolean) {
+export function readCount(
+  tokens: readonly Token[],
+  i: number,
+  to: number,
+  counts: Count[],
+  asked: boolean,
+  told: Told,
+) {
   const w = tokens[i]?.w ?? ''
   const next = tokens[i + 1]?.w ?? ''
   const before = tokens[i - 1]?.w ?? ''
@@ -112,7 +132,7 @@ export function readCount(tokens: readonly Token[], i: number, to: number, count
     if (asked && tokens[i]?.kind === 'number') push(1)
     return
   }
-  if (next === 'yesterday' && tokens.some((t) => t.w === 'today')) return
+  if (next === 'yesterday' && told.today) return
   const counted = COUNTED.test(next)
   if (
     NOT_COUNTED.test(next) ||
@@ -145,11 +165,7 @@ export function readCount(tokens: readonly Token[], i: number, to: number, count
     return
   }
   // "four drops morning and four at night": the second four is drops too.
-  if (
-    tokens
-      .slice(0, i)
-      .some((_, k) => numberAt(tokens, k) === value && /^(drop|drops)$/.test(tokens[k + 1]?.w ?? ''))
-  ) {
+  if ((told.drops.get(value) ?? i) < i) {
     push(1)
     return
   }

@@ -1,7 +1,7 @@
 /** How often the drops went in on the day asked about: counts and times of day, less what was missed or is planned. */
 import { hits, numberAt } from './answers.ts'
 import type { Layout } from './clauses.ts'
-import { type Count, ordinalIn, readCount } from './dose-counts.ts'
+import { type Count, ordinalIn, readCount, toldOnce } from './dose-counts.ts'
 import { type Piece, timesIn } from './dose-times.ts'
 import { TIMES_WORDS } from './lexicon/answers.ts'
 import type { Token } from './normalise.ts'
@@ -34,6 +34,8 @@ export function readDoses(
   const today =
     tokens.some((t) => /^(today|tonight)$/.test(t.w)) ||
     followed(tokens, { from: 0, to: tokens.length }, 'this', /^(morning|afternoon|evening)$/)
+  const told = toldOnce(tokens)
+  const [forgotAt, futureAt, doneAt] = [forgot, future, done].map((list) => new Set(list.map((m) => m.from)))
   const counts: Count[] = []
   const times = new Set<string>()
   let ordinal = 0
@@ -45,15 +47,18 @@ export function readDoses(
     /^(forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|slipped)$/.test(tokens[m.from]?.w ?? ''),
   )
   for (const piece of pieces(tokens, layout)) {
-    const inPiece = (m: Match<true>) => m.from >= piece.from && m.from < piece.to
+    const holds = (places: ReadonlySet<number> | undefined) => {
+      for (let i = piece.from; i < piece.to; i++) if (places?.has(i)) return true
+      return false
+    }
     const words = wordsOf(tokens, piece)
     const sentence = layout.sentences[layout.sentence[piece.from] ?? 0]
     if (sentence && tokens[sentence.to - 1]?.w === '?' && sentence.to - sentence.from > 3) continue
-    const isDone = done.some(inPiece)
+    const isDone = holds(doneAt)
     const own = asked || isDone || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
     if (!own && busy.has(layout.sentence[piece.from] ?? -1)) continue
     const isFuture =
-      future.some(inPiece) &&
+      holds(futureAt) &&
       !/\b(did|had|done|put|used|took|went)\b/.test(
         words.replace(/\b(to|will|gonna) (put|do|use|have|be done)\b/g, ''),
       )
@@ -75,9 +80,9 @@ export function readDoses(
     )
       continue
     const found: Count[] = []
-    for (let i = piece.from; i < piece.to; i++) readCount(tokens, i, piece.to, found, asked)
+    for (let i = piece.from; i < piece.to; i++) readCount(tokens, i, piece.to, found, asked, told)
     const nth = ordinalIn(tokens, piece, asked)
-    if (forgot.some(inPiece) && !pieceHas(tokens, piece, /^(days|since-when)$/)) {
+    if (holds(forgotAt) && !pieceHas(tokens, piece, /^(days|since-when)$/)) {
       const doneAfter =
         found.some((c) => c.value > 0) && isDone && !/\b(not|no|none|third|second)\b/.test(words)
       if (!doneAfter) {

@@ -4,7 +4,7 @@ import { has } from './answers.ts'
 import type { Assembly } from './assemble.ts'
 import { isBareSide } from './bare-answers.ts'
 import { breaksOff, saysBoth } from './broken.ts'
-import { type Layout, layOut } from './clauses.ts'
+import { firstPast, type Layout, layOut } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { clausesElsewhere } from './elsewhere.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
@@ -41,14 +41,15 @@ export function addDoubts(
   const words = tokens.filter((t) => t.kind !== 'mark')
   if (words.length === 0) doubt('u-empty', null)
   const aside = clausesElsewhere(tokens, layout)
+  const plan = isPlan(tokens)
   const besides = (s: Span) => {
-    const at = tokens.findIndex((t) => t.start <= s.start && t.end > s.start)
+    const at = firstPast(tokens, s.start)
     return aside.has(layout.clause[at] ?? -1)
   }
   for (const f of r.findings) {
     if (f.polarity === 'someone-else' && !(besides(f) && !GRAVE_ELSEWHERE.test(f.kind)))
       doubt('u-other-person', f)
-    if (f.polarity === 'hypothetical' && !isPlan(tokens)) doubt('u-hypothetical', f)
+    if (f.polarity === 'hypothetical' && !plan) doubt('u-hypothetical', f)
     if (f.polarity === 'asked-about') doubt('u-asked', f)
   }
   if (r.asks && !r.reschedule && !r.stop && !r.start)

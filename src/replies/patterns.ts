@@ -84,14 +84,27 @@ function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, 
 /** From so many tokens on, patterns with a word that the text lacks are put aside first. */
 const LONG = 80
 
-/** The patterns that begin with a word, without those that need a word the text has nowhere. */
-function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): (w: string) => Pattern<T>[] {
-  const there = new Set<string>()
+/** What was asked of a long text before: its words, and the matches of each set. Texts are spelt before they are asked. */
+type Seen = { words: ReadonlySet<string>; found: Map<unknown, readonly unknown[]> }
+const seen = new WeakMap<readonly Token[], Seen>()
+
+function seenIn(tokens: readonly Token[]): Seen {
+  const before = seen.get(tokens)
+  if (before) return before
+  const words = new Set<string>()
   for (const t of tokens) {
     if (t.kind === 'mark') continue
-    there.add(t.w)
-    for (const alt of t.alts) there.add(alt)
+    words.add(t.w)
+    for (const alt of t.alts) words.add(alt)
   }
+  const now: Seen = { words, found: new Map() }
+  seen.set(tokens, now)
+  return now
+}
+
+/** The patterns that begin with a word, without those that need a word the text has nowhere. */
+function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): (w: string) => Pattern<T>[] {
+  const there = seenIn(tokens).words
   const known = new Map<string, Pattern<T>[]>()
   const mayMatch = (e: Element) => {
     if (e.optional) return true
@@ -109,7 +122,17 @@ function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): (w: strin
 }
 
 /** Every match of every pattern, in order of its first token; overlaps are the caller's to settle. */
-export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): Match<T>[] {
+export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): readonly Match<T>[] {
+  if (tokens.length < LONG) return search(tokens, set)
+  const { found } = seenIn(tokens)
+  const before = found.get(set) as readonly Match<T>[] | undefined
+  if (before) return before
+  const now = search(tokens, set)
+  found.set(set, now)
+  return now
+}
+
+function search<T>(tokens: readonly Token[], set: PatternSet<T>): Match<T>[] {
   const out: Match<T>[] = []
   const beginning = tokens.length < LONG ? (w: string) => set.byFirst.get(w) : withinReach(tokens, set)
   for (let i = 0; i < tokens.length; i++) {

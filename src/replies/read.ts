@@ -4,7 +4,7 @@ import { answer } from './answered.ts'
 import { has } from './answers.ts'
 import { assemble } from './assemble.ts'
 import { bareAnswer, bareNumber, leadingAnswer, shortDenial } from './bare-answers.ts'
-import { type Layout, layOut } from './clauses.ts'
+import { firstPast, type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
 import { contextOf, procedureOf } from './context.ts'
 import { dosePhrase, momentsNamed } from './dose-phrases.ts'
@@ -263,6 +263,8 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
   })
 }
 
+const NOT_OF_WAX = /^(swelling|discharge|facial-weakness|airway|dizziness)$/
+
 /** Softness told of the wax: not of a swelling or a discharge, unless it was asked. */
 function softness(
   context: Reading['context'],
@@ -274,16 +276,12 @@ function softness(
   const asked = questions.some((q) => q.kind === 'softened')
   if (asked) return readSoftened(tokens, layout, true)
   if (context !== 'softening') return null
-  const busy = findings.filter((f) => f.polarity === 'affirmed')
-  const own = tokens.filter((_, i) => {
-    const s = layout.sentences[layout.sentence[i] ?? 0]
-    const [from, to] = [tokens[s?.from ?? 0]?.start ?? 0, tokens[(s?.to ?? 1) - 1]?.end ?? 0]
-    return !busy.some(
-      (f) =>
-        f.start < to &&
-        f.end > from &&
-        /^(swelling|discharge|facial-weakness|airway|dizziness)$/.test(f.kind),
-    )
-  })
+  const busy = new Set<number>()
+  for (const f of findings) {
+    if (f.polarity !== 'affirmed' || !NOT_OF_WAX.test(f.kind)) continue
+    for (let i = firstPast(tokens, f.start); (tokens[i]?.start ?? f.end) < f.end; i++)
+      busy.add(layout.sentence[i] ?? -1)
+  }
+  const own = tokens.filter((_, i) => !busy.has(layout.sentence[i] ?? -1))
   return readSoftened(own, layOut(own), false)
 }

@@ -43,7 +43,7 @@ export function findHistory(
   mentions: readonly Mention[],
 ): HistoryMention[] {
   const out: HistoryMention[] = []
-  for (const m of findAll(tokens, history).sort((a, b) => b.size - a.size || a.from - b.from)) {
+  for (const m of findAll(tokens, history).toSorted((a, b) => b.size - a.size || a.from - b.from)) {
     if (m.fuzzy && m.size < 3) continue
     if (out.length >= MAX_ITEMS) break
     const same = out.find((x) => x.kind === m.row && m.used.some((u) => x.used.has(u)))
