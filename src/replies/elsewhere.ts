@@ -14,9 +14,12 @@ const OWN = /^(i|me|myself)$/
 /** The clauses that are about something else, where another clause tells that the patient is well. */
 export function clausesElsewhere(tokens: readonly Token[], layout: Layout): ReadonlySet<number> {
   const news = new Set<number>()
+  const looked = new Set<number>()
   for (const m of findAll(tokens, cues.well)) {
     const clause = layout.clause[m.from] ?? -1
-    if (!m.fuzzy && isOfThePatient(tokens, layout, clause)) news.add(clause)
+    if (m.fuzzy || looked.has(clause)) continue
+    looked.add(clause)
+    if (isOfThePatient(tokens, layout, clause)) news.add(clause)
   }
   if (news.size === 0) return new Set()
   const out = new Set<number>()

@@ -106,6 +106,7 @@ export function speller(v: Vocabulary): Speller {
     const mendMemo = new Map<string, string | null>()
     const nearestOf = remember((w) => candidates(w, nearAlarm, 1))
     const spreadOf = remember(contractionNear)
+    const shortOf = remember((w) => [...altsOf(w), ...shortNear(w)])
     const plainOf = remember((w) => (mayDeny(w) ? null : mendPlain(w)))
     let budget = MEND_BUDGET
     for (const t of tokens) {
@@ -190,7 +191,7 @@ export function speller(v: Vocabulary): Speller {
         t.known = 'mended'
       } else {
         t.known = 'unknown'
-        t.alts = t.w.length <= 4 ? [...altsOf(t.w), ...shortNear(t.w)] : altsOf(t.w)
+        t.alts = t.w.length <= 4 ? shortOf(t.w) : altsOf(t.w)
       }
       out.push(t)
     }

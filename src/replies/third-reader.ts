@@ -50,6 +50,8 @@ export function wordsOf(text: string): Word[] {
   const out: Word[] = []
   const end = Math.min(text.length, MAX_LENGTH)
   let w = ''
+  // The end of the word, beside it: to look into a word that grows is to copy it each time.
+  let tail = ''
   let start = 0
   let sentence = 0
   let denial = 0
@@ -60,6 +62,7 @@ export function wordsOf(text: string): Word[] {
     out.push({ w: word, start, end: to, sentence, denied: denial > 0 })
     denial = NEGATORS.has(word) ? DENIAL_REACH : denial - 1
     w = ''
+    tail = ''
   }
   for (let i = 0; i < end; ) {
     const code = text.codePointAt(i) ?? 32
@@ -81,8 +84,10 @@ export function wordsOf(text: string): Word[] {
     if (!isPlain(ch)) folded.set(ch, low)
     if (low !== BREAK) {
       if (low !== '' && w === '') start = i
-      const last = w.at(-1)
-      if (low !== last || low !== w.at(-2)) w += low
+      if (low !== tail.at(-1) || low !== tail.at(-2)) {
+        w += low
+        tail = (tail + low).slice(-2)
+      }
     } else {
       push(i)
       if (ENDS.has(ch)) {
