@@ -106,7 +106,8 @@ export function saidBefore(tokens: readonly Token[], layout: Layout, m: Mention)
     }
     if ((t.w === 'less' || t.w === 'fewer') && steps <= 1) return 'eased'
     if (t.w === 'longer' && tokens[j - 1]?.w === 'no') return 'gone'
-    if (t.w === 'more' && tokens[j - 1]?.w === 'no' && tokens[j + 1]?.w !== 'than') return 'gone'
+    if (t.w === 'more' && tokens[j - 1]?.w === 'no' && tokens[j + 1]?.w !== 'than')
+      return isCompared(tokens, j) ? 'same' : 'gone'
     if (
       !(t.w === 'more' && tokens[j + 1]?.w === 'than') &&
       (t.w === 'more' ||
@@ -122,3 +123,7 @@ export function saidBefore(tokens: readonly Token[], layout: Layout, m: Mention)
   }
   return null
 }
+
+/** "no more pain than yesterday": as much as then. */
+const isCompared = (tokens: readonly Token[], more: number): boolean =>
+  [2, 3].some((n) => tokens[more + n]?.w === 'than')

@@ -77,7 +77,8 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
     if (ownsNext) return i + 1
     // "at no point did I feel dizzy"
     if (next.w === 'point' && tokens[i + 2]?.w === 'did') return i + 4
-    if (next.w === 'more' && tokens[i + 2]?.w === 'than') return null
+    // "No more pain than yesterday" has as much.
+    if (next.w === 'more' && [2, 3, 4].some((n) => tokens[i + n]?.w === 'than')) return null
     if (next.w === 'longer' || next.w === 'more') return i + 2
     if (cue.NO_IS_NOT_DENIAL.has(next.w) || cue.BELONGINGS.has(next.w) || next.w === 'the') return null
     return i + 1
@@ -98,8 +99,8 @@ function denialStart(tokens: readonly Token[], i: number, taken: Taken): number 
       return cue.CAN_NOT_DENIES.has(verb) ? i + 1 : null
     }
     if (next.w === 'without' || next.w === 'no' || next.w === 'not' || next.w === 'any-more') return null
-    // "Not without pain" affirms.
-    if (w === 'without' && before === 'not') return null
+    // "Not without pain", "never without pain" affirm.
+    if (w === 'without' && (before === 'not' || before === 'never')) return null
     if (w === 'never' && [1, 2, 3, 4, 5].some((n) => MUCH.has(tokens[i + n]?.w ?? ''))) return null
     if (ownsNext) return i + 1
     if (QUANTITY.has(next.w) && quantityOf(tokens, i + 1, taken)) return null
