@@ -3,7 +3,10 @@ import { defineConfig } from 'vitest/config'
 /** The tests of the scorer and the scope rules, on findings and sentences built by hand: they load no reader, so that a mutant takes a fraction of a second. */
 export default defineConfig({
   test: {
-    include: ['tests/replies/score{,-cases}.test.ts', 'tests/replies/scope-{denied,said-asked}.test.ts'],
+    include: [
+      'tests/replies/score{,-cases}.test.ts',
+      'tests/replies/scope-{denied,said-asked,asked}.test.ts',
+    ],
     isolate: false,
     pool: 'threads',
     fileParallelism: false,
