@@ -4,6 +4,7 @@
  * would let pass: its score can make `none` into `unclear`, and nothing else. Trained by
  * tests/replies/train-third-reader.ts; the weights are whole numbers, and every score is a sum of them.
  */
+import { BREAK, fold, isPlain } from './plain-letters.ts'
 import { FAMILIES } from './third-reader-families.ts'
 import { BIAS, WEIGHTS } from './third-reader-weights.ts'
 import type { Doubt, Reading, ReplyContext, Span } from './types.ts'
@@ -42,7 +43,6 @@ export type Word = Span & { w: string; sentence: number; denied: boolean }
 /** A feature that holds of a text: its name, its value (hundredths), and the words that show it. */
 export type Feature = { name: string; value: number; at: readonly number[] }
 
-const letterOrDigit = /[\p{L}\p{Nd}]/u
 const picture = /\p{Extended_Pictographic}/u
 
 /** Lower case, no accents, no apostrophes, runs of a letter cut to two, numbers in bands, pictures as their code. */
@@ -102,18 +102,6 @@ export function wordsOf(text: string): Word[] {
 }
 
 const ENDS = new Set('.!?;\n')
-const isPlain = (ch: string) => (ch >= 'a' && ch <= 'z') || (ch >= '0' && ch <= '9')
-const BREAK = ' '
-
-/** A letter or digit in its plainest form, nothing for a mark upon a letter, `BREAK` for all else. */
-function fold(ch: string): string {
-  const low = ch
-    .normalize('NFKD')
-    .replace(/\p{M}+/gu, '')
-    .toLowerCase()
-  return low === '' || letterOrDigit.test(low) ? low : BREAK
-}
-
 /** Pain scores, counts and temperatures matter by band, not by digit. */
 function band(digits: string): string {
   const n = Number(digits)
