@@ -209,7 +209,9 @@ test('a sign of long ago is history', () => {
 test('every doubt is at least unclear, and never lowers', () => {
   for (const row of rules.doubts) {
     const doubts = [{ rule: row.id, start: 0, end: 0, words: '' }]
-    expect(judge(reading([], { doubts }), inCase(), rules).urgency).toBe(row.id === 'u-sounds-urgent' ? 'today' : 'unclear')
+    expect(judge(reading([], { doubts }), inCase(), rules).urgency).toBe(
+      row.id === 'u-sounds-urgent' ? 'today' : 'unclear',
+    )
     expect(judge(reading([finding('bleeding')], { doubts }), inCase(), rules).urgency).toBe('today')
   }
 })
