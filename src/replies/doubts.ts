@@ -18,6 +18,8 @@ import type { Finding, Question, Reading, Span } from './types.ts'
 import { unexplained, vagueButFine } from './vague.ts'
 import { cues } from './vocabulary.ts'
 
+const ONESELF = /^(ear|ears|hearing|i|my|me|we|all|feel|feels|feeling|everything)$/
+
 export function addDoubts(
   r: Reading,
   tokens: readonly Token[],
@@ -105,7 +107,13 @@ export function addDoubts(
   )
     doubt('u-bare', null)
   // What the reply tells the service to conclude changes nothing; what it says besides is read.
-  const news = new Set(findAll(tokens, cues.well).flatMap((m) => (m.fuzzy ? [] : [layout.clause[m.from]])))
+  // "Reply OK" is no news of an ear.
+  const ofOneself = new Set(tokens.flatMap((t, i) => (ONESELF.test(t.w) ? [layout.clause[i]] : [])))
+  const news = new Set(
+    findAll(tokens, cues.well).flatMap((m) =>
+      m.fuzzy || !ofOneself.has(layout.clause[m.from]) ? [] : [layout.clause[m.from]],
+    ),
+  )
   for (const m of findAll(tokens, cues.instructs)) {
     news.delete(layout.clause[m.from])
     if (!m.fuzzy && news.size === 0) doubt('u-instructs', spanOf(m.from, m.to))
