@@ -120,5 +120,7 @@ export function safePath(path: string | undefined, otherwise: string): string {
   const base = 'http://own.invalid'
   if (!URL.canParse(path, base)) return otherwise
   const url = new URL(path, base)
-  return url.origin === base ? url.pathname + url.search : otherwise
+  const own = url.pathname + url.search
+  // "/..//other" shortens to "//other", which a browser reads as another site.
+  return url.origin === base && !own.startsWith('//') ? own : otherwise
 }
