@@ -56,6 +56,22 @@ export function layOut(tokens: readonly Token[]): Layout {
   return layout
 }
 
+/** The word or mark at a place; none beyond either end. */
+export function wordAt(tokens: readonly Token[], at: number): string {
+  return tokens[at]?.w ?? ''
+}
+
+/** Is one of these words among the tokens [from, to)? */
+export function within(
+  tokens: readonly Token[],
+  from: number,
+  to: number,
+  words: ReadonlySet<string>,
+): boolean {
+  for (let i = from; i < to; i++) if (words.has(wordAt(tokens, i))) return true
+  return false
+}
+
 /** The first token that ends after a place of the text; as many as there are tokens when none does. */
 export function firstPast(tokens: readonly Token[], place: number): number {
   let low = 0

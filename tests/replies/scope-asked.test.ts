@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import { scopesOf } from './marked-words.ts'
+import { questions, suppositions } from '../../src/replies/asking.ts'
+import { layOut } from '../../src/replies/clauses.ts'
+import { parse, scopesOf } from './marked-words.ts'
 
 describe('what is supposed or asked, and what a question takes for granted', () => {
   test.each([
@@ -91,6 +93,75 @@ describe('what is supposed or asked, and what a question takes for granted', () 
     ['is it normal to have [blood]', 'asked'],
     ['is this much [blood] ok', 'told'],
     ['is much [blood] ok', 'asked'],
+  ])('%s', (sentence, want) => {
+    expect(scopesOf(sentence)).toBe(want)
+  })
+})
+
+describe('where a question begins and ends', () => {
+  test('each sentence asks once, and one that tells asks and supposes nothing', () => {
+    const ranges = (text: string) => {
+      const { tokens } = parse(text)
+      return [questions(tokens, layOut(tokens)), suppositions(tokens, layOut(tokens))]
+    }
+    expect(ranges('it is sore today')).toEqual([[], []])
+    expect(ranges('it is sore and bad today. is it normal')).toEqual([[{ from: 7, to: 10 }], []])
+  })
+  test.each([
+    // Up to three words and the mark ask, wherever they stand.
+    ['[sore] and [dizzy]?', 'asked, asked'],
+    ['I am well today. [bleeding] normal?', 'asked'],
+    // What is coming out is told of without the mark only.
+    ['what is causing the [pain]?', 'told'],
+    ['what is normal for [pain]', 'asked'],
+    ['my ear is ringing, is it ok to have [pain]', 'asked'],
+    ['guess what the [pain] is back', 'yes'],
+    ['well how long does [pain] last', 'told'],
+    ['how soon can [pain] return', 'asked'],
+    ['why [pain]?', 'told'],
+    ['ear could this really be [infection]', 'asked'],
+    ['is [ringing] normal. it is loud', 'asked'],
+    ['is [ringing] bad. it is normal', 'yes'],
+    // A wish for the desk counts where it stands in the question before its comma or "and".
+    ['I was seen today. is it ok to shower, [sore] or not?', 'asked'],
+    ['I was seen friday. will it bleed and my ear [hurt]?', 'asked'],
+    ['can I be seen before it [bleeds]', 'asked'],
+    ['can I be seen about the ear and does [bleeding] matter', 'asked'],
+    ['can I be seen about the ear and any [bleeding] checked', 'asked'],
+    ['can you see me friday and is it ok to [bleed]', 'asked'],
+    ['can you see me friday and now it is [bleeding]', 'yes'],
+  ])('%s', (sentence, want) => {
+    expect(scopesOf(sentence)).toBe(want)
+  })
+})
+
+describe('what a question takes for granted', () => {
+  test.each([
+    ['is [pain] going from 1 to 6 normal?', 'told'],
+    ['is [pain] at 2 from the drops normal?', 'asked'],
+    ['is [pain] of 1 or 2 normal?', 'asked'],
+    ['is [pain] from wax or dry skin normal?', 'asked'],
+    ['I had 2 drops. is [pain] at 2 from them normal?', 'asked'],
+    ['from 2 to 3 I slept. is [pain] at 2 or 3 normal?', 'asked'],
+    ['should this ear be so [sore]', 'told'],
+    ['could this perhaps be an [infection]', 'asked'],
+    ['what about this? [pain]?', 'asked'],
+    ['my [pain] normal?', 'told'],
+    ['should the ear [hurt]', 'asked'],
+    ['is the [contraindicated-drops=oil] normal', 'asked'],
+    ['is long [deafness] usual', 'asked'],
+    ['when will [ringing] stop', 'told'],
+    ['will [ringing] stop', 'asked'],
+    ['what do I take for [pain] if I get it', 'asked'],
+    ['what do I take for [pain] now', 'told'],
+    // My ear, and that it is or should be so: the words of somebody who has it.
+    ['should my ear be [bleeding] like that?', 'told'],
+    ['is my rather badly [swollen] ear ok?', 'told'],
+    ['will my ear [be sore] after?', 'told'],
+    ['is [my ear hurting] ok?', 'told'],
+    ['will my drops cause me [pain]?', 'asked'],
+    ['will my drops be likely to cause [pain]?', 'asked'],
+    ['will my earlier visit be [painful]?', 'asked'],
   ])('%s', (sentence, want) => {
     expect(scopesOf(sentence)).toBe(want)
   })

@@ -48,7 +48,7 @@ export const STARTERS_OF_QUESTIONS = set(
 export const AUX = set('is are was do does did can could should shall will would may might am')
 export const SUBJECTS = set('it this that there i you we they these those anyone')
 
-export const HYPOTHETICAL = set('if incase unless whether lest')
+export const HYPOTHETICAL = set('if incase unless lest')
 /** "if I touch it, it hurts": a trigger, not a supposition. */
 export const TRIGGERS = set(
   'lift lifted raise raised let lets press pressed touch touched move moved lie lay laid lean leaned bend bent chew chewed swallow swallowed yawn yawned turn turned stand stood get got pull pulled tug push pushed look walk walked roll rolled eat sit sat cough sneeze blow blew wiggle poke rub open close put shake tilt talk bite breathe',
