@@ -4,7 +4,7 @@ import type { StoredEar } from '../aftercare/store.ts'
 import { rulesOf } from '../protocol/document.ts'
 import { sourceWords } from '../protocol/rule.ts'
 import type { UrgencyRules } from '../protocol/sections/urgency.ts'
-import { urgencyWords } from '../replies/score.ts'
+import { urgencyWords } from '../replies/reasons.ts'
 import type { Flag, Judgement, ReadInput, ReplyContext } from '../replies/types.ts'
 
 export interface EarlierReply {

@@ -50,6 +50,10 @@ const ACTION: Record<Urgency, string> = {
   none: 'no action by itself',
 }
 
+export function urgencyWords(u: Urgency): string {
+  return ACTION[u]
+}
+
 export function findingWords(f: Finding): string {
   const has = (tag: Finding['tags'][number]) => f.tags.includes(tag)
   const lead = [

@@ -1,9 +1,19 @@
 /** From findings and risks to points, floors and urgency. Evaluates the protocol's rows; holds no clinical number. */
 import { moreUrgent, type Rule, sourceWords, type Urgency } from '../protocol/rule.ts'
 import type { Condition, UrgencyRules } from '../protocol/sections/urgency.ts'
-import { reasonFor } from './reasons.ts'
+import { reasonFor, urgencyWords } from './reasons.ts'
 import { trendSignals } from './trend.ts'
-import type { Finding, FindingTag, Flag, JudgeContext, Judgement, Point, Reading, RiskKind } from './types.ts'
+import type {
+  Finding,
+  FindingTag,
+  Flag,
+  HistoryKind,
+  JudgeContext,
+  Judgement,
+  Point,
+  Reading,
+  RiskKind,
+} from './types.ts'
 import { FLAGS } from './types.ts'
 
 /** A finding with the tags that its numbers, its days and its case give it. */
@@ -34,70 +44,67 @@ const longAgo = (f: Finding) => f.course !== 'gone' && (f.onset.days === null ||
 
 function weighedTags(f: Finding, context: JudgeContext, rules: UrgencyRules): Set<FindingTag> {
   const tags = new Set<FindingTag>(f.tags)
-  const days = f.onset.days
+  if (f.course === 'worse') tags.add('worse')
   if (f.kind === 'pain') painTags(f, tags, context, rules)
-  if (f.kind === 'hearing-loss') {
-    const { suddenOverDays, recentWithinDays, rapidFromDays, rapidToDays } = rules.onset
-    const slightWhileSoftening = tags.has('slight') && context.context === 'softening'
-    // "Getting worse for six weeks": it took that long, and is not over.
-    const lasting = context.context !== 'aftercare' && tags.has('worse') && !f.onset.sudden ? days : null
-    const over = f.onset.overDays ?? (lasting !== null && lasting >= rapidFromDays ? lasting : null)
-    const fast =
-      over !== null
-        ? over <= suddenOverDays
-        : f.onset.sudden || (days !== null && days <= suddenOverDays && !slightWhileSoftening)
-    if (over !== null && over >= rapidFromDays && over <= rapidToDays) tags.add('rapid-4-to-90-days')
-    else if (fast && (days === null || days <= recentWithinDays)) tags.add('sudden-within-30-days')
-    else if (fast) tags.add('sudden-over-30-days-ago')
-    if (tags.has('sudden-within-30-days') && slightWhileSoftening && !f.onset.sudden)
-      tags.delete('sudden-within-30-days')
-  }
-  const settled = tags.has('chronic') || (days !== null && days > rules.onset.rapidToDays)
+  if (f.kind === 'hearing-loss') hearingTags(f, tags, context, rules)
+  const { sudden } = f.onset
+  const age = f.onset.days ?? 0
+  const settled = tags.has('chronic') || age > rules.onset.rapidToDays
   // A slow decline over years is no alarm; a change of late is.
-  const ofYears = days !== null && days >= 365 && !f.onset.sudden
+  const ofYears = age >= 365 && !sudden
   // Past the 90 days of a rapid loss, a decline told before any procedure is a slow one.
   const slow =
     context.context !== 'aftercare' &&
     f.kind === 'hearing-loss' &&
-    !f.onset.sudden &&
-    Math.max(days ?? 0, f.onset.overDays ?? 0) > rules.onset.rapidToDays
-  if (slow || (settled && ((!tags.has('worse') && f.course !== 'worse') || ofYears))) {
+    !sudden &&
+    Math.max(age, f.onset.overDays ?? 0) > rules.onset.rapidToDays
+  if (slow || (settled && (!tags.has('worse') || ofYears))) {
     tags.add('long-standing')
     if (tags.has('chronic'))
       for (const t of ['sudden-within-30-days', 'sudden', 'new'] as const) tags.delete(t)
   }
-  if (f.course === 'worse') tags.add('worse')
   return tags
 }
 
+function hearingTags(f: Finding, tags: Set<FindingTag>, context: JudgeContext, rules: UrgencyRules) {
+  const { suddenOverDays, recentWithinDays, rapidFromDays, rapidToDays } = rules.onset
+  const { sudden, days } = f.onset
+  const age = days ?? 0
+  const slightWhileSoftening = tags.has('slight') && context.context === 'softening'
+  // "Getting worse for six weeks": it took that long, and is not over.
+  const growing = context.context !== 'aftercare' && tags.has('worse') && !sudden
+  const over = f.onset.overDays ?? (growing && age >= rapidFromDays ? age : null)
+  const fast = sudden || (over ?? days ?? Number.POSITIVE_INFINITY) <= suddenOverDays
+  if (over !== null && over >= rapidFromDays && over <= rapidToDays) tags.add('rapid-4-to-90-days')
+  else if (fast && age > recentWithinDays) tags.add('sudden-over-30-days-ago')
+  else if (fast && (sudden || !slightWhileSoftening)) tags.add('sudden-within-30-days')
+}
+
 function painTags(f: Finding, tags: Set<FindingTag>, context: JudgeContext, rules: UrgencyRules) {
-  const value = f.severity?.value ?? null
-  const aftercare = context.context === 'aftercare'
-  const hard =
-    context.procedure?.hard === true ||
-    context.procedure?.traumatic === true ||
-    context.procedure?.canalHurt === true
+  const p = context.procedure
+  const hard = p !== null && (p.hard || p.traumatic || p.canalHurt)
   const usual = hard ? rules.usualSorenessDays.hard : rules.usualSorenessDays.ordinary
-  const days = context.procedure?.days ?? f.onset.days
-  const inUsualDays = aftercare && (days === null || days <= usual)
-  const growing = f.course === 'worse' || tags.has('worse')
-  if (value === null) {
+  const days = p?.days ?? f.onset.days
+  const inUsualDays = context.context === 'aftercare' && (days ?? 0) <= usual
+  const growing = tags.has('worse')
+  if (!f.severity) {
     tags.add('no-strength')
     // Soreness with no strength given is expected right after a hard removal, and when it is easing.
     const fresh = days !== null && days <= 1
     if (inUsualDays && !growing && ((hard && fresh) || f.course === 'better')) tags.add('in-usual-days')
     return
   }
-  if (value <= rules.pain.mildUpTo) tags.add('mild')
-  else if (value <= rules.pain.moderateUpTo) tags.add('moderate')
-  else tags.add('severe')
+  const { value, how } = f.severity
+  if (value > rules.pain.mildUpTo) {
+    tags.add(value > rules.pain.moderateUpTo ? 'severe' : 'moderate')
+    return
+  }
+  tags.add('mild')
   // A sting as the drops go in is no more than that.
   const passing = context.context === 'softening' && tags.has('brief') && !growing
   // "Still a bit sore", with no day known: it may have lasted too long.
-  const overdue =
-    days === null && f.severity?.how !== 'said' && f.tags.includes('lasting') && f.course !== 'better'
-  if (tags.has('mild'))
-    tags.add((inUsualDays && !overdue) || passing ? 'in-usual-days' : 'outlasts-usual-days')
+  const overdue = days === null && how !== 'said' && tags.has('lasting') && f.course !== 'better'
+  tags.add((inUsualDays && !overdue) || passing ? 'in-usual-days' : 'outlasts-usual-days')
 }
 
 /** Does a row match this finding? `others`: the rest of what is affirmed. */
@@ -125,6 +132,15 @@ export function matches(
   )
 }
 
+const RISK_OF_HISTORY: Partial<Record<HistoryKind, RiskKind>> = {
+  immunocompromised: 'immunocompromised',
+  'only-hearing-ear': 'only-hearing-ear',
+  anticoagulant: 'anticoagulant',
+  diabetes: 'diabetes',
+  'recent-perforation': 'recent-perforation-or-surgery',
+  surgery: 'recent-perforation-or-surgery',
+}
+
 /** The risks of the case, with those that the reply itself tells of. */
 export function risksOfCase(reading: Pick<Reading, 'history'>, context: JudgeContext): Set<RiskKind> {
   const risks = new Set<RiskKind>(context.risks)
@@ -132,15 +148,8 @@ export function risksOfCase(reading: Pick<Reading, 'history'>, context: JudgeCon
   if (p?.hard || p?.traumatic) risks.add('hard-procedure')
   if (p?.perforated) risks.add('recent-perforation-or-surgery')
   for (const h of reading.history) {
-    if (h.polarity !== 'present') continue
-    if (
-      h.kind === 'immunocompromised' ||
-      h.kind === 'only-hearing-ear' ||
-      h.kind === 'anticoagulant' ||
-      h.kind === 'diabetes'
-    )
-      risks.add(h.kind)
-    if (h.kind === 'recent-perforation' || h.kind === 'surgery') risks.add('recent-perforation-or-surgery')
+    const risk = RISK_OF_HISTORY[h.kind]
+    if (risk && h.polarity === 'present') risks.add(risk)
   }
   return risks
 }
@@ -150,13 +159,8 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
   const weighed = weigh(reading, context, rules)
   const risks = risksOfCase(reading, context)
   const points: Point[] = []
-  const why: string[] = []
   const reasons: string[] = []
   let urgency: Urgency = 'none'
-  const raise = (to: Urgency, id: string) => {
-    urgency = moreUrgent(urgency, to)
-    if (!why.includes(id)) why.push(id)
-  }
 
   // Findings that no rule can tell apart are weighed once, so that a reply that repeats itself costs no more.
   const kinds = distinct(weighed)
@@ -169,7 +173,12 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
     for (const row of rules.riskPoints)
       if (risks.has(row.risk)) points.push({ rule: row.id, points: row.points })
   const score = points.reduce((sum, p) => sum + p.points, 0)
-  for (const p of points) why.push(p.rule)
+  const band = score >= rules.bands.today ? 'today' : score >= rules.bands.soon ? 'soon' : 'none'
+  const why = new Set(points.map((p) => p.rule))
+  const raise = (to: Urgency, id: string) => {
+    urgency = moreUrgent(urgency, to)
+    why.add(id)
+  }
 
   const tops = new Map<string, Top>()
   for (const w of kinds) {
@@ -180,11 +189,12 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
       if (!top || moreUrgent(row.urgency, top.urgency) !== top.urgency)
         top = { urgency: row.urgency, rule: row }
     }
-    tops.set(signature(w), top ?? pointReason(rules, points, w, score))
+    const own = points.find((p) => p.finding === w.index)
+    const rule = rules.points.find((r) => r.id === own?.rule)
+    tops.set(signature(w), top ?? (rule ? { urgency: band, rule } : null))
   }
   for (const w of weighed) reasons.push(reasonFor(w.finding, tops.get(signature(w)) ?? null))
-  if (score >= rules.bands.today) raise('today', 'score-today')
-  else if (score >= rules.bands.soon) raise('soon', 'score-soon')
+  if (band !== 'none') raise(band, `score-${band}`)
 
   for (const signal of trendSignals(weighed, context, rules)) {
     raise(signal.row.urgency, signal.row.id)
@@ -192,14 +202,14 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
   }
   if (context.context !== 'aftercare') {
     // A yes takes over what the question named.
-    const asked = reading.yesNo === 'yes' ? reading.questions.map((q) => q.words).join(' ') : ''
-    const told = `${reading.text} ${asked}`.toLowerCase()
+    const asked = reading.questions.filter(() => reading.yesNo === 'yes').map((q) => q.words)
+    const told = [reading.text, ...asked].map((words) => words.toLowerCase())
     for (const row of rules.history)
       for (const h of reading.history)
         if (
           h.polarity === row.when &&
           row.history.includes(h.kind) &&
-          (row.naming.length === 0 || row.naming.some((w) => told.includes(w)))
+          (row.naming.length === 0 || row.naming.some((name) => told.some((words) => words.includes(name))))
         )
           raise(row.urgency, row.id)
   }
@@ -207,9 +217,9 @@ export function judge(reading: Reading, context: JudgeContext, rules: UrgencyRul
     const row = rules.doubts.find((r) => r.id === d.rule)
     raise(row?.urgency ?? 'unclear', d.rule)
   }
-  for (const note of context.notes) if (!why.includes(note)) why.push(note)
+  for (const note of context.notes) why.add(note)
 
-  return { urgency, score, points, why, flags: flagsOf(weighed), reasons }
+  return { urgency, score, points, why: [...why], flags: flagsOf(weighed), reasons }
 }
 
 type Top = { urgency: Urgency; rule: Rule } | null
@@ -222,21 +232,6 @@ function distinct(weighed: readonly Weighed[]): Weighed[] {
   return [...out.values()]
 }
 
-function pointReason(
-  rules: UrgencyRules,
-  points: Point[],
-  w: Weighed,
-  score: number,
-): { urgency: Urgency; rule: Rule } | null {
-  const own = points.find((p) => p.finding === w.index)
-  const row = own && rules.points.find((r) => r.id === own.rule)
-  if (!row) return null
-  return {
-    urgency: score >= rules.bands.today ? 'today' : score >= rules.bands.soon ? 'soon' : 'none',
-    rule: row,
-  }
-}
-
 /** What the patient has now, each flag once, in the standard order. */
 export function flagsOf(weighed: readonly Weighed[]): Flag[] {
   // A swelling of throat, tongue or lips is a swelling and more than one.
@@ -245,14 +240,4 @@ export function flagsOf(weighed: readonly Weighed[]): Flag[] {
       (w) => w.present && (w.finding.flag === flag || (flag === 'other' && w.finding.kind === 'airway')),
     ),
   )
-}
-
-export function urgencyWords(u: Urgency): string {
-  return {
-    now: 'a clinician at once',
-    today: 'a clinician the same day',
-    soon: 'a clinician within days',
-    unclear: 'a person reads it',
-    none: 'no action by itself',
-  }[u]
 }

@@ -4,7 +4,7 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     include: [
-      'tests/replies/score{,-cases}.test.ts',
+      'tests/replies/score{,-cases,-reasons}.test.ts',
       'tests/replies/scope-{denied,said-asked,asked}.test.ts',
     ],
     isolate: false,

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { flagsOf, judge, risksOfCase, urgencyWords, weigh } from '../../src/replies/score.ts'
+import { urgencyWords } from '../../src/replies/reasons.ts'
+import { flagsOf, judge, risksOfCase, weigh } from '../../src/replies/score.ts'
 import type { Finding, HistoryItem, JudgeContext, ProcedureFacts, Reading } from '../../src/replies/types.ts'
 import { finding, inCase, onset, reading, rules } from './built.ts'
 
@@ -70,6 +71,33 @@ describe('tags that days give', () => {
       'long-standing',
     )
   })
+  test('before a procedure a loss that grows for 4 to 90 days took that long; after it, the day says nothing', () => {
+    const worse = { tags: ['worse' as const] }
+    const before = { context: 'screening' as const }
+    expect(tagsOf(loss({ days: 42 }, worse), before)).toEqual(['worse', 'rapid-4-to-90-days'])
+    expect(tagsOf(loss({ days: 42 }, { course: 'worse' }), before)).toEqual(['worse', 'rapid-4-to-90-days'])
+    expect(tagsOf(loss({ days: 4 }, worse), before)).toEqual(['worse', 'rapid-4-to-90-days'])
+    expect(tagsOf(loss({ days: 3 }, worse), before)).toEqual(['worse', 'sudden-within-30-days'])
+    expect(tagsOf(loss({ days: 42 }, worse))).toEqual(['worse'])
+    expect(tagsOf(loss({}, worse), before)).toEqual(['worse'])
+    expect(tagsOf(loss({ days: 42 }), before)).toEqual([])
+    expect(tagsOf(loss({ days: 42, sudden: true }, worse), before)).toEqual([
+      'worse',
+      'sudden-over-30-days-ago',
+    ])
+    expect(tagsOf(loss({ days: 42, sudden: true }), before)).toEqual(['sudden-over-30-days-ago'])
+  })
+  test('over more than 90 days is neither rapid nor sudden, unless suddenness is told, too', () => {
+    expect(tagsOf(loss({ overDays: 91 }))).toEqual([])
+    expect(tagsOf(loss({ overDays: 91, days: 2 }))).toEqual([])
+    expect(tagsOf(loss({ overDays: 91, sudden: true }))).toEqual(['sudden-within-30-days'])
+  })
+  test('only what is always so takes sudden and new away, not a day long past', () => {
+    const unsteady = (tags: Finding['tags']) =>
+      judged([finding('dizziness', { tags: ['sudden', 'unsteady', ...tags], onset: onset({ days: 91 }) })])
+    expect(unsteady([]).why).toContain('f-dizzy-sudden-unsteady')
+    expect(unsteady(['chronic']).why).not.toContain('f-dizzy-sudden-unsteady')
+  })
   test('chronic takes sudden and new away', () => {
     expect(tagsOf(finding('dizziness', { tags: ['chronic', 'sudden', 'new'] }))).toEqual([
       'chronic',
@@ -83,7 +111,7 @@ describe('pain', () => {
   const mild = (more: Partial<Finding> = {}) =>
     finding('pain', { severity: { value: 2, how: 'implied' }, ...more })
   test('mild with no day known is usual, unless it is told by words alone to be lasting', () => {
-    expect(tagsOf(mild())).toContain('in-usual-days')
+    expect(tagsOf(mild())).toEqual(['mild', 'in-usual-days'])
     expect(tagsOf(mild({ tags: ['lasting'] }))).toContain('outlasts-usual-days')
     expect(tagsOf(mild({ tags: ['lasting'], course: 'better' }))).toContain('in-usual-days')
     expect(tagsOf(mild({ tags: ['lasting'], onset: onset({ days: 1 }) }))).toContain('in-usual-days')
@@ -92,6 +120,21 @@ describe('pain', () => {
     )
     expect(tagsOf(mild({ onset: onset({ days: 1 }) }))).toContain('in-usual-days')
     expect(tagsOf(mild({ onset: onset({ days: 9 }) }))).toContain('outlasts-usual-days')
+  })
+  test('a sting as the drops go in is usual, unless it grows', () => {
+    const softening = { context: 'softening' as const }
+    expect(tagsOf(mild({ tags: ['brief'] }), softening)).toContain('in-usual-days')
+    expect(tagsOf(mild(), softening)).toContain('outlasts-usual-days')
+    expect(tagsOf(mild({ tags: ['brief', 'worse'] }), softening)).toContain('outlasts-usual-days')
+    expect(tagsOf(mild({ tags: ['brief'], course: 'worse' }), softening)).toContain('outlasts-usual-days')
+    expect(tagsOf(mild({ tags: ['brief'], onset: onset({ days: 9 }) }))).toContain('outlasts-usual-days')
+  })
+  test('only mild pain is counted against its usual days', () => {
+    for (const [value, tag] of [
+      [4, 'moderate'],
+      [7, 'severe'],
+    ] as const)
+      expect(tagsOf(mild({ severity: { value, how: 'said' } }))).toEqual([tag])
   })
   test('a traumatic removal and a hurt canal count as hard', () => {
     for (const hard of ['hard', 'traumatic', 'canalHurt'] as const)
