@@ -58,7 +58,7 @@ export type Case = {
 
 export function assemble(c: Case, mentions: Mention[]): Assembly {
   const { tokens, layout } = c
-  const taken = takenBy(tokens, mentions)
+  const taken = takenBy(mentions)
   const denied = denials(tokens, taken)
   const supposed = suppositions(tokens, layout)
   const asked = questionRanges(tokens, layout)
@@ -85,8 +85,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (m.negated && covered.length === 0 && !tokens.slice(m.from, m.to).some((t) => t.w === 'nor'))
       isDenied = true
     if (m.denies) isDenied = !isDenied
-    const after = saidAfter(tokens, layout, m, taken)
-    const before = saidBefore(tokens, layout, m)
+    const after = saidAfter(tokens, m, taken)
+    const before = saidBefore(tokens, m, taken)
     const said = after ?? before
     let polarity: Polarity = 'affirmed'
     let course: Course | null =

@@ -1,129 +1,137 @@
 /** What is said of a symptom next to it: gone, easing, growing, none. */
-import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import * as cue from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
-import type { Taken } from './scope.ts'
+import { type Taken, wordAt } from './scope.ts'
 
 export type After = 'gone' | 'eased' | 'worse' | 'same' | 'none' | 'not-gone' | null
 
+const words = (list: string) => new Set(list.split(' '))
+
+/** How many tokens after a mention are looked at. */
+const REACH = 8
+const LABELS = words(': - = ,')
+const PAUSES = words('- ,')
+const NEGATIONS = words('not never no')
+/** "bleeding stuff: none" */
+const TAILS = words('stuff fluid feeling noises noise ear ears drum spells')
+const STOPS = new Set([...cue.CLAUSE_STARTS, 'if'])
+/** "pain and I have stopped the drops" */
+const I_DO = words('have am feel keep')
+/** A new subject: what follows is said of it. */
+const SUBJECTS = words('hearing hearings wax drops oil appetite husband wife balance voice')
+/** "the nurse stopped" stops no symptom. */
+const AGENTS = words('i we you they she he nurse doctor lady man')
+/** These are over only when no direction or state comes after them. */
+const WENT = words('went gone over passed')
+const TURNS = words(
+  'bad through mad septic yellow green brown pink scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right my the into it me him',
+)
+const IS_OVER = words('is was now')
+const AWAY = words('away off')
+
+/** What each group of words says of a symptom, and what it says after a "not". */
+type Saying = readonly [words: ReadonlySet<string>, said: After, negated: After]
+const TRENDS: readonly Saying[] = [
+  [cue.EASED, 'eased', 'same'],
+  [cue.WORSE, 'worse', 'same'],
+  [cue.SAME, 'same', 'same'],
+]
+/** "gone down", "gone up" */
+const DIRECTIONS: readonly Saying[] = [
+  [words('down'), 'eased', 'not-gone'],
+  [words('up worse'), 'worse', 'same'],
+]
+
+const sayingOf = (sayings: readonly Saying[], w: string) => sayings.find(([group]) => group.has(w))
+
 /** What is said of a mention right after it: "pain has gone", "bleeding: none", "pain not stopped". */
-export function saidAfter(tokens: readonly Token[], layout: Layout, m: Mention, taken: Taken): After {
+export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): After {
   let negated = false
-  for (let j = m.to, steps = 0; j < tokens.length && steps < 8; j++) {
-    const t = tokens[j]
-    if (!t || layout.sentence[j] !== layout.sentence[m.from]) break
+  let begun = false
+  for (const [k, t] of tokens.slice(m.to, m.to + REACH).entries()) {
+    const j = m.to + k
     if (t.kind === 'mark') {
-      if ((t.w === ':' || t.w === '-' || t.w === '=' || t.w === ',') && j === m.to && isNo(tokens, j + 1))
-        return 'none'
-      if (t.w === ',' || t.w === '-') {
-        if (steps > 0) break
-        continue
-      }
-      if (t.w === ':' || t.w === '=') continue
-      break
-    }
-    if (taken.owner[j] && taken.owner[j] !== m) {
-      if (steps > 0) break
+      if (k === 0 && LABELS.has(t.w) && isNo(tokens, j + 1)) return 'none'
+      if (!LABELS.has(t.w) || (begun && PAUSES.has(t.w))) return null
       continue
     }
-    if (
-      j === m.to &&
-      (isNo(tokens, j) ||
-        (/^(stuff|fluid|feeling|noises|noise|ear|ears|drum|spells)$/.test(t.w) && isNo(tokens, j + 1)))
-    )
-      return 'none'
-    if (cue.CLAUSE_STARTS.has(t.w) || t.w === 'because' || t.w === 'if') break
-    if (t.w === 'i' && steps > 0 && /^(have|am|feel|keep)$/.test(tokens[j + 1]?.w ?? '')) break
-    // A new subject: what follows is said of it.
-    if (
-      /^(hearing|hearings|wax|drops|oil|appetite|husband|wife|balance|voice)$/.test(t.w) &&
-      m.kind !== 'hearing-loss'
-    )
-      break
-    if (t.w === 'not' || t.w === 'never' || t.w === 'no') negated = true
-    else if (
-      cue.GONE.has(t.w) &&
-      /^(i|we|you|they|she|he|nurse|doctor|lady|man)$/.test(tokens[j - 1]?.w ?? '')
-    )
-      break
-    else if (cue.GONE.has(t.w)) {
-      if (t.w === 'went' || t.w === 'gone' || t.w === 'over' || t.w === 'passed') {
-        const next = tokens[j + 1]?.w ?? ''
-        if (
-          /^(up|bad|worse|through|mad|septic|yellow|green|brown|pink|scarlet|crimson|purple|hot|numb|stiff|puffy|tight|dead|hard|on|down|red|deaf|to|from|right|my|the|into|it|me|him)$/.test(
-            next,
-          )
-        ) {
-          if (next === 'down') return negated ? 'not-gone' : 'eased'
-          if (next === 'worse' || next === 'up') return 'worse'
-          break
-        }
-        // "It is all over", but "aching all over".
-        const last = tokens[j - 1]?.w ?? ''
-        if (t.w === 'over' && !/^(is|was|now)$/.test(last === 'all' ? (tokens[j - 2]?.w ?? '') : last)) break
-        if (t.w === 'went' && !/^(away|off)$/.test(next)) break
-        if (m.kind === 'hearing-loss') break
-      }
-      return negated ? 'not-gone' : 'gone'
-    } else if (cue.EASED.has(t.w)) return negated ? 'same' : 'eased'
-    else if (cue.WORSE.has(t.w)) return negated ? 'same' : 'worse'
-    else if (cue.SAME.has(t.w)) return 'same'
-    steps++
+    if (taken.owner[j]) {
+      if (begun) return null
+      continue
+    }
+    if (k === 0 && (isNo(tokens, j) || (TAILS.has(t.w) && isNo(tokens, j + 1)))) return 'none'
+    if (STOPS.has(t.w)) return null
+    if (t.w === 'i' && begun && I_DO.has(wordAt(tokens, j + 1))) return null
+    if (SUBJECTS.has(t.w) && m.kind !== 'hearing-loss') return null
+    if (NEGATIONS.has(t.w)) negated = true
+    if (cue.GONE.has(t.w)) return goneAt(tokens, j, m, negated)
+    const trend = sayingOf(TRENDS, t.w)
+    if (trend) return trend[negated ? 2 : 1]
+    begun = true
   }
   return null
 }
 
-function isNo(tokens: readonly Token[], at: number): boolean {
-  const t = tokens[at]
-  if (
-    !t ||
-    !(
-      t.w === 'no' ||
-      t.w === 'none' ||
-      t.w === 'nil' ||
-      t.w === 'zero' ||
-      t.w === 'nope' ||
-      (t.kind === 'number' && t.value === 0)
-    )
-  )
-    return false
-  const next = tokens[at + 1]
-  return !next || next.kind === 'mark' || next.w === 'thanks' || next.w === 'kiss' || next.w === 'and'
+/** What "gone", "stopped" or "over" at `j` says of a mention before it. */
+function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolean): After {
+  const w = wordAt(tokens, j)
+  const next = wordAt(tokens, j + 1)
+  const last = wordAt(tokens, j - 1)
+  if (AGENTS.has(last)) return null
+  if (WENT.has(w)) {
+    const direction = sayingOf(DIRECTIONS, next)
+    if (direction) return direction[negated ? 2 : 1]
+    if (TURNS.has(next) || m.kind === 'hearing-loss') return null
+    // "It is all over", but "aching all over".
+    if (w === 'over' && !IS_OVER.has(last === 'all' ? wordAt(tokens, j - 2) : last)) return null
+    if (w === 'went' && !AWAY.has(next)) return null
+  }
+  return negated ? 'not-gone' : 'gone'
 }
 
-/** "stopped bleeding", "got rid of the pain", "no longer sore", "the end of the pain". */
-export function saidBefore(tokens: readonly Token[], layout: Layout, m: Mention): After {
-  for (let j = m.from - 1, steps = 0; j >= 0 && steps < 4; j--, steps++) {
+const NO = words('no none nil zero nope')
+const AFTER_NO = words('thanks kiss and')
+
+/** An answer "no", with nothing after it that it could deny. */
+function isNo(tokens: readonly Token[], at: number): boolean {
+  const t = tokens[at]
+  if (!t || !(NO.has(t.w) || t.value === 0)) return false
+  const next = tokens[at + 1]
+  return !next || next.kind === 'mark' || AFTER_NO.has(next.w)
+}
+
+const BACK = [1, 2, 3, 4]
+const ENDED = words('stopped ceased rid')
+const LESS = words('less fewer')
+const MORE = words('more worse increasing increased growing')
+/** "Stopped the drops" stops no symptom, and what is new was not there to change. */
+const BARRIERS = words('drops oil it them using taking doing putting new')
+
+/** "stopped bleeding", "got rid of the pain", "no longer sore". */
+export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): After {
+  for (const n of BACK) {
+    const j = m.from - n
     const t = tokens[j]
-    if (!t || t.kind === 'mark' || layout.sentence[j] !== layout.sentence[m.from]) break
-    // "Stopped the drops" stops no symptom.
-    if (t.w === 'stopped' && /^(drops|oil|it|them|using|taking|doing|putting)$/.test(tokens[j + 1]?.w ?? ''))
-      break
-    if (t.w === 'stopped' || t.w === 'ceased' || (t.w === 'rid' && tokens[j + 1]?.w === 'of')) {
-      const negated = [1, 2, 3].some((n) => ['not', 'never', 'no'].includes(tokens[j - n]?.w ?? ''))
-      return negated ? 'not-gone' : 'gone'
+    if (!t || t.kind === 'mark' || BARRIERS.has(t.w)) break
+    const follows = wordAt(tokens, j - 1)
+    if (ENDED.has(t.w)) {
+      // "pain stopped, bleeding started"
+      const other = taken.owner[j - 1]
+      if (other && other !== m) break
+      return BACK.slice(0, 3).some((b) => NEGATIONS.has(wordAt(tokens, j - b))) ? 'not-gone' : 'gone'
     }
-    if ((t.w === 'less' || t.w === 'fewer') && steps <= 1) return 'eased'
-    if (t.w === 'longer' && tokens[j - 1]?.w === 'no') return 'gone'
-    if (t.w === 'more' && tokens[j - 1]?.w === 'no' && tokens[j + 1]?.w !== 'than')
-      return isCompared(tokens, j) ? 'same' : 'gone'
-    if (
-      !(t.w === 'more' && tokens[j + 1]?.w === 'than') &&
-      (t.w === 'more' ||
-        t.w === 'worse' ||
-        t.w === 'increasing' ||
-        t.w === 'increased' ||
-        t.w === 'growing') &&
-      steps <= 1
-    )
-      return 'worse'
-    if (t.w === 'new' && steps <= 1) return null
-    if (cue.BELONGINGS.has(t.w) && steps > 1) break
+    if (t.w === 'longer' && follows === 'no') return 'gone'
+    if (wordAt(tokens, j + 1) !== 'than') {
+      if (t.w === 'more' && follows === 'no') return isCompared(tokens, j) ? 'same' : 'gone'
+      if (n <= 2 && LESS.has(t.w)) return 'eased'
+      if (n <= 2 && MORE.has(t.w)) return 'worse'
+    }
+    if (n > 2 && cue.BELONGINGS.has(t.w)) break
   }
   return null
 }
 
 /** "no more pain than yesterday": as much as then. */
 const isCompared = (tokens: readonly Token[], more: number): boolean =>
-  [2, 3].some((n) => tokens[more + n]?.w === 'than')
+  [2, 3].some((n) => wordAt(tokens, more + n) === 'than')

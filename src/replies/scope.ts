@@ -9,57 +9,67 @@ import type { Token } from './normalise.ts'
 
 export type Range = { from: number; to: number }
 
-const ENDS = cue.SENTENCE_ENDS
-const SEPARATORS = new Set([',', '/', '+', '&', '-'])
+const words = (list: string) => new Set(list.split(' '))
+
 const MAX_SCOPE = 16
-const ABILITY = new Set(['can', 'could'])
-const HELPS = new Set(
-  'helps helping helped touches touching works working worked stops stopping shifts shifting eases easing relieves is but like for will seems'.split(
-    ' ',
-  ),
-)
-const MUCH = new Set(['such', 'so', 'like', 'this'])
+/** How far a "not bad" looks for what is not bad. */
+const QUANTITY_REACH = 5
+const SEPARATORS = words(', / + & -')
+const JOINERS = words('/ + &')
+const NEGATIONS = words('not never without nor neither')
+const NOT_WITHOUT = words('not never')
+const NEITHER_NOR = words('nor neither')
+const OR = words('or nor')
+const ABILITY = words('can could')
+const LONGER = words('longer more')
+/** "No problems" and "no the pain is bad" deny nothing that follows. */
+const NO_STANDS_ALONE = new Set([...cue.NO_IS_NOT_DENIAL, 'the'])
+/** "nor have I felt giddy", "nor is it sore" */
+const INVERTED = words('have do did am was had is are does has were')
+const INVERTED_SUBJECTS = words('i it there we')
+const SUCH = words('such so like this')
+const ZERO = words('zero nil')
+const FREE_OF = words('of from')
 /** "not bad bleeding", "not much pain": some is there. */
-const QUANTITY = new Set('bad much heavy too very that so really particularly as'.split(' '))
-function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean {
-  // "not so much as a twinge" denies.
-  if (tokens[at]?.w === 'so' && tokens[at + 1]?.w === 'much') return false
-  for (let j = at; j < at + 5; j++) {
-    if (tokens[j]?.w === 'any' || tokens[j]?.kind === 'mark') return false
-    if (taken.owner[j]) return !taken.owner[j]?.denies
-  }
-  return false
-}
+const QUANTITY = words('bad much heavy too very that so really particularly as')
+const PREPOSITIONS = words('in on from of inside behind into with to around near')
+/** A list of bare nouns ends before these. */
+const LIST_ENDS = new Set([...cue.SENTENCE_ENDS, 'but', 'all'])
+/** Words between the items of a list: no subject of a new statement. */
+const BETWEEN = new Set([...cue.DENIAL_BRIDGE].filter((w) => !cue.BELONGINGS.has(w)))
+const NEAR = [1, 2, 3, 4, 5]
+const BACK = [1, 2, 3, 4, 5, 6, 7, 8]
+const COMPARED = [2, 3, 4]
 
 /** After a comma, only these nouns carry a denial on without an "or". */
-const LISTED = new Set(
-  'pain discharge bleeding blood dizziness fever swelling ringing tinnitus itching nausea headache headaches vertigo temperature redness infection infections surgery grommets allergies perforation'.split(
-    ' ',
-  ),
+const LISTED = words(
+  'pain discharge bleeding blood dizziness fever swelling ringing tinnitus itching nausea headache headaches vertigo temperature redness infection infections surgery grommets allergies perforation',
 )
 
-/** Tokens that belong to a mention, and the mention that begins at a token. */
-export type Taken = { owner: (Mention | null)[] }
+/** The mention that each token belongs to. */
+export type Taken = { owner: (Mention | undefined)[] }
 
-export function takenBy(tokens: readonly Token[], mentions: readonly Mention[]): Taken {
-  const owner: (Mention | null)[] = new Array(tokens.length).fill(null)
+export function takenBy(mentions: readonly Mention[]): Taken {
+  const owner: (Mention | undefined)[] = []
   for (const m of mentions) for (const u of m.used) owner[u] = m
   return { owner }
 }
+
+/** The word at a place; empty outside the text. */
+export const wordAt = (tokens: readonly Token[], at: number): string => tokens[at]?.w ?? ''
+
+/** Does the phrase stand at this place? */
+const says = (tokens: readonly Token[], at: number, phrase: string): boolean =>
+  phrase.split(' ').every((w, k) => wordAt(tokens, at + k) === w)
 
 /** Ranges of tokens in which mentions are denied. Overlapping ranges deny twice, which affirms. */
 export function denials(tokens: readonly Token[], taken: Taken): Range[] {
   const out: Range[] = []
   for (const [i, t] of tokens.entries()) {
-    if (t.kind !== 'word' || taken.owner[i]) continue
+    if (taken.owner[i]) continue
     // "neither pain nor bleeding" denies once.
-    if (
-      t.w === 'nor' &&
-      !/^(have|do|did|am|was|had)$/.test(tokens[i + 1]?.w ?? '') &&
-      out.some((r) => i >= r.from && i < r.to)
-    )
-      continue
-    const from = denialStart(tokens, i, taken)
+    if (t.w === 'nor' && !isInverted(tokens, i) && out.some((r) => i < r.to)) continue
+    const from = denialStart(tokens, i, t.w, taken)
     if (from === null) continue
     const to = denialEnd(tokens, from, taken, t.w)
     if (to > from) out.push({ from, to })
@@ -67,138 +77,116 @@ export function denials(tokens: readonly Token[], taken: Taken): Range[] {
   return out
 }
 
+const isInverted = (tokens: readonly Token[], i: number): boolean =>
+  INVERTED.has(wordAt(tokens, i + 1)) && INVERTED_SUBJECTS.has(wordAt(tokens, i + 2))
+
 /** Where the denial that begins with token `i` starts to count; null if it denies nothing. */
-function denialStart(tokens: readonly Token[], i: number, taken: Taken): number | null {
-  const w = tokens[i]?.w
+function denialStart(tokens: readonly Token[], i: number, w: string, taken: Taken): number | null {
   const next = tokens[i + 1]
-  if (!next || (next.kind === 'mark' && next.w !== '-')) return null
-  const ownsNext = taken.owner[i + 1] !== null && taken.owner[i + 1] !== undefined
+  if (!next || next.kind === 'mark') return null
+  const ownsNext = taken.owner[i + 1]
   if (w === 'no') {
     if (ownsNext) return i + 1
     // "at no point did I feel dizzy"
-    if (next.w === 'point' && tokens[i + 2]?.w === 'did') return i + 4
+    if (says(tokens, i + 1, 'point did')) return i + 4
     // "No more pain than yesterday" has as much.
-    if (next.w === 'more' && [2, 3, 4].some((n) => tokens[i + n]?.w === 'than')) return null
-    if (next.w === 'longer' || next.w === 'more') return i + 2
-    if (cue.NO_IS_NOT_DENIAL.has(next.w) || cue.BELONGINGS.has(next.w) || next.w === 'the') return null
-    return i + 1
+    if (next.w === 'more' && COMPARED.some((n) => wordAt(tokens, i + n) === 'than')) return null
+    if (LONGER.has(next.w)) return i + 2
+    return NO_STANDS_ALONE.has(next.w) ? null : i + 1
   }
-  // "cannot hear the door nor the phone": the "nor" belongs to what cannot be heard.
-  if (
-    w === 'nor' &&
-    tokens.slice(Math.max(0, i - 8), i).some((t, k) => t.w === 'not' && taken.owner[Math.max(0, i - 8) + k])
-  )
-    return null
-  // "nor have I felt giddy"
-  if (w === 'nor' && /^(have|do|did|am|was|had)$/.test(next.w) && tokens[i + 2]?.w === 'i') return i + 3
-  if (w === 'not' || w === 'never' || w === 'without' || w === 'nor' || w === 'neither') {
-    const before = tokens[i - 1]?.w ?? ''
-    if (w === 'not' && ABILITY.has(before)) {
-      const verb =
-        cue.DENIAL_BRIDGE.has(next.w) && !cue.CAN_NOT_DENIES.has(next.w) ? (tokens[i + 2]?.w ?? '') : next.w
-      return cue.CAN_NOT_DENIES.has(verb) ? i + 1 : null
-    }
-    if (next.w === 'without' || next.w === 'no' || next.w === 'not' || next.w === 'any-more') return null
-    // "Not without pain", "never without pain" affirm.
-    if (w === 'without' && (before === 'not' || before === 'never')) return null
-    if (w === 'never' && [1, 2, 3, 4, 5].some((n) => MUCH.has(tokens[i + n]?.w ?? ''))) return null
-    if (ownsNext) return i + 1
-    if (QUANTITY.has(next.w) && quantityOf(tokens, i + 1, taken)) return null
-    if (cue.NOT_THINK.has(next.w)) return i + 2
-    if (cue.NOT_IS_NOT_DENIAL.has(next.w)) return null
-    if (cue.BELONGINGS.has(next.w) && next.w !== 'the') return null
-    return i + 1
-  }
-  if (w === 'nothing') {
-    if (next.w === 'is' && taken.owner[i + 2]) return i + 2
-    return HELPS.has(next.w) ? null : i + 1
-  }
+  if (NEGATIONS.has(w)) return negationStart(tokens, i, w, taken)
+  // "Nothing is sore", but "nothing is any help with the pain".
+  if (w === 'nothing') return next.w === 'is' && !taken.owner[i + 2] ? null : i + 1
   if (w === 'none' && next.w === 'of') return i + 2
-  if (w === 'zero' || w === 'nil') return ownsNext ? i + 1 : null
-  if (w === 'free' && (next.w === 'of' || next.w === 'from')) return i + 2
+  if (ZERO.has(w)) return ownsNext ? i + 1 : null
+  if (w === 'free' && FREE_OF.has(next.w)) return i + 2
   return null
 }
 
+function negationStart(tokens: readonly Token[], i: number, w: string, taken: Taken): number | null {
+  const next = wordAt(tokens, i + 1)
+  const before = wordAt(tokens, i - 1)
+  // "cannot hear the door nor the phone": the "nor" belongs to what cannot be heard.
+  if (w === 'nor' && BACK.some((n) => wordAt(tokens, i - n) === 'not' && taken.owner[i - n])) return null
+  if (NEITHER_NOR.has(w) && isInverted(tokens, i)) return i + 3
+  if (ABILITY.has(before)) {
+    const denies =
+      cue.CAN_NOT_DENIES.has(next) ||
+      (cue.DENIAL_BRIDGE.has(next) && cue.CAN_NOT_DENIES.has(wordAt(tokens, i + 2)))
+    return denies ? i + 1 : null
+  }
+  // "Not without pain", "never without pain" affirm.
+  if (w === 'without' && NOT_WITHOUT.has(before)) return null
+  // "I have never had pain like this"
+  if (w === 'never' && NEAR.some((n) => SUCH.has(wordAt(tokens, i + n)))) return null
+  if (taken.owner[i + 1]) return i + 1
+  // "Not so much as a twinge" denies.
+  if (says(tokens, i + 1, 'so much as')) return i + 1
+  if (QUANTITY.has(next) && quantityOf(tokens, i + 1, taken)) return null
+  if (cue.NOT_THINK.has(next)) return i + 2
+  return cue.NOT_IS_NOT_DENIAL.has(next) ? null : i + 1
+}
+
+/** Is it said of what comes next that there is not much of it? */
+function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean {
+  for (const [k, t] of tokens.slice(at, at + QUANTITY_REACH).entries()) {
+    const owner = taken.owner[at + k]
+    if (t.w === 'any') return false
+    if (owner) return !owner.denies
+  }
+  return false
+}
+
 function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger: string): number {
+  const hedged = cue.NOT_THINK.has(wordAt(tokens, from - 1))
   let bareList = false
-  let anyForm = trigger === 'nor' || trigger === 'neither'
-  const hedged = cue.NOT_THINK.has(tokens[from - 1]?.w ?? '')
-  let j = from
-  for (; j < tokens.length && j < from + MAX_SCOPE; j++) {
-    const t = tokens[j]
-    if (!t) break
-    if (taken.owner[j]?.denies && j > from) break
-    if (taken.owner[j]) continue
+  let anyForm = NEITHER_NOR.has(trigger)
+  for (const [k, t] of tokens.slice(from, from + MAX_SCOPE).entries()) {
+    const j = from + k
+    const owner = taken.owner[j]
+    if (owner?.denies && k > 0) return j
+    if (owner || JOINERS.has(t.w)) continue
     if (t.kind === 'mark') {
-      if (ENDS.has(t.w) || !SEPARATORS.has(t.w)) break
-      if (t.w === '/' || t.w === '+' || t.w === '&') continue
-      if (bareList) continue
-      const rest = pureUntil(tokens, j + 1, taken)
-      bareList = rest.pure && rest.listed >= 2 && !rest.or
-      if (bareList || listGoesOn(tokens, j + 1, taken)) continue
-      break
+      if (!SEPARATORS.has(t.w)) return j
+      bareList ||= bareNouns(tokens, j + 1, taken) >= 2
+      if (bareList || orAhead(tokens, j + 1, taken)) continue
+      return j
     }
     if (t.w === 'any') anyForm = true
-    if (t.w === 'or' || t.w === 'nor') continue
     if (t.w === 'and') {
-      if ((anyForm && pureUntil(tokens, j + 1, taken).pure) || listGoesOn(tokens, j + 1, taken)) continue
-      break
+      if (orAhead(tokens, j + 1, taken) || bareNouns(tokens, j + 1, taken) >= (anyForm ? 1 : 2)) continue
+      return j
     }
-    if (cue.CLAUSE_STARTS.has(t.w) || t.w === 'because') break
-    if (t.w === 'so' && tokens[j + 1]?.w !== 'much') break
-    if (cue.BELONGINGS.has(t.w)) {
-      const before = tokens[j - 1]?.w ?? ''
-      const afterPreposition = /^(in|on|from|of|inside|behind|into|with|to|around|near)$/.test(before)
-      if (hedged || (afterPreposition && j > from)) continue
-      break
-    }
-    if (cue.DENIAL_BRIDGE.has(t.w) || t.kind === 'number') continue
-    if (hedged) continue
-    break
+    if (cue.CLAUSE_STARTS.has(t.w)) return j
+    if (t.w === 'so' && wordAt(tokens, j + 1) !== 'much') return j
+    if (hedged || BETWEEN.has(t.w) || t.kind === 'number') continue
+    // "no pain in my ear"
+    if (k > 0 && cue.BELONGINGS.has(t.w) && PREPOSITIONS.has(wordAt(tokens, j - 1))) continue
+    return j
   }
-  return j
+  return from + MAX_SCOPE
 }
 
-/** The rest of the sentence from `at`: only mentions, "or", commas and bridges? Does an "or" come? */
-function pureUntil(
-  tokens: readonly Token[],
-  at: number,
-  taken: Taken,
-): { pure: boolean; or: boolean; listed: number } {
-  let or = false
-  let listed = 0
-  for (let j = at; j < tokens.length; j++) {
-    const t = tokens[j]
-    if (!t) break
-    if (t.kind === 'mark') {
-      if (ENDS.has(t.w)) break
-      continue
-    }
-    if (t.w === 'or' || t.w === 'nor') or = true
-    else if (taken.owner[j]) {
-      if (!LISTED.has(t.w)) {
-        if (!or) return { pure: false, or, listed }
-      } else listed++
-    } else if (t.w === 'but' || t.w === 'all') return { pure: true, or, listed }
-    else if (t.w !== 'and' && !cue.DENIAL_BRIDGE.has(t.w)) return { pure: or, or, listed }
+/** How many nouns of a list make up the rest of the sentence from `at`; none when anything else is said in it. */
+function bareNouns(tokens: readonly Token[], at: number, taken: Taken): number {
+  let nouns = 0
+  for (const [k, t] of tokens.slice(at).entries()) {
+    if (LIST_ENDS.has(t.w)) break
+    if (OR.has(t.w)) return 0
+    if (taken.owner[at + k]) {
+      if (!LISTED.has(t.w)) return 0
+      nouns++
+    } else if (t.kind !== 'mark' && !cue.DENIAL_BRIDGE.has(t.w)) return 0
   }
-  return { pure: true, or, listed }
+  return nouns
 }
 
-/** After a comma a denial goes on only in a list with "or", or in a bare list of at least two nouns to the end. */
-function listGoesOn(tokens: readonly Token[], at: number, taken: Taken): boolean {
-  let or = false
-  for (let j = at; j < tokens.length && j < at + MAX_SCOPE; j++) {
-    const t = tokens[j]
-    if (!t || (t.kind === 'mark' && ENDS.has(t.w))) break
-    if (t.w === 'or' || t.w === 'nor') {
-      or = true
-      break
-    }
-    if (t.kind === 'mark' || taken.owner[j] || t.w === 'and') continue
-    if (cue.BELONGINGS.has(t.w) || !cue.DENIAL_BRIDGE.has(t.w)) break
+/** Does the list that goes on at `at` come to an "or" before anything else is said? */
+function orAhead(tokens: readonly Token[], at: number, taken: Taken): boolean {
+  for (const [k, t] of tokens.slice(at).entries()) {
+    if (OR.has(t.w)) return true
+    if (cue.SENTENCE_ENDS.has(t.w)) return false
+    if (t.kind !== 'mark' && !taken.owner[at + k] && !BETWEEN.has(t.w)) return false
   }
-  if (or) return true
-  const rest = pureUntil(tokens, at, taken)
-  return rest.pure && rest.listed >= 2
+  return false
 }

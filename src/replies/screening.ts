@@ -92,7 +92,7 @@ export function findHistory(
     negated: false,
     size: m.used.size,
   })) as unknown as Mention[]
-  const ranges = denials(tokens, takenBy(tokens, [...mentions, ...asMentions]))
+  const ranges = denials(tokens, takenBy([...mentions, ...asMentions]))
   for (const m of kept) {
     const first = Math.min(...m.used)
     const denied =

@@ -41,7 +41,7 @@ export function parse(marked: string): { tokens: Token[]; mentions: Mention[] } 
 export function scopesOf(marked: string): string {
   const { tokens, mentions } = parse(marked)
   const layout = layOut(tokens)
-  const taken = takenBy(tokens, mentions)
+  const taken = takenBy(mentions)
   const denied = denials(tokens, taken)
   const supposed = suppositions(tokens, layout)
   const asked = questions(tokens, layout)
@@ -49,8 +49,8 @@ export function scopesOf(marked: string): string {
   return mentions
     .map((m) => {
       const question = asked.find(covers(m))
-      const after = saidAfter(tokens, layout, m, taken)
-      const before = saidBefore(tokens, layout, m)
+      const after = saidAfter(tokens, m, taken)
+      const before = saidBefore(tokens, m, taken)
       const marks = [
         'no'.repeat(denied.filter(covers(m)).length),
         supposed.some(covers(m)) ? 'if' : '',
