@@ -117,9 +117,8 @@ export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): 
     const follows = wordAt(tokens, j - 1)
     if (ENDED.has(t.w)) {
       // "pain stopped, bleeding started"
-      const other = taken.owner[j - 1]
-      if (other && other !== m) break
-      return BACK.slice(0, 3).some((b) => NEGATIONS.has(wordAt(tokens, j - b))) ? 'not-gone' : 'gone'
+      if (taken.owner[j - 1]) break
+      return BACK.some((b) => NEGATIONS.has(wordAt(tokens, j - b))) ? 'not-gone' : 'gone'
     }
     if (t.w === 'longer' && follows === 'no') return 'gone'
     if (wordAt(tokens, j + 1) !== 'than') {

@@ -148,13 +148,13 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
     if (owner || JOINERS.has(t.w)) continue
     if (t.kind === 'mark') {
       if (!SEPARATORS.has(t.w)) return j
-      bareList ||= bareNouns(tokens, j + 1, taken) >= 2
-      if (bareList || orAhead(tokens, j + 1, taken)) continue
+      bareList ||= bareNouns(tokens, j, taken) >= 2
+      if (bareList || orAhead(tokens, j, taken)) continue
       return j
     }
     if (t.w === 'any') anyForm = true
     if (t.w === 'and') {
-      if (orAhead(tokens, j + 1, taken) || bareNouns(tokens, j + 1, taken) >= (anyForm ? 1 : 2)) continue
+      if (orAhead(tokens, j, taken) || bareNouns(tokens, j, taken) >= (anyForm ? 1 : 2)) continue
       return j
     }
     if (cue.CLAUSE_STARTS.has(t.w)) return j

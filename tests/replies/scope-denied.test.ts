@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { scopesOf } from './marked-words.ts'
+import { denials, takenBy, wordAt } from '../../src/replies/scope.ts'
+import { parse, scopesOf } from './marked-words.ts'
 
 describe('what is denied', () => {
   test.each([
@@ -193,5 +194,78 @@ describe('where a denial ends, and what only looks like one', () => {
     ['no [soreness], [itch], [popping] or [buzzing] at all since then', 'no, no, no, no'],
   ])('%s', (sentence, want) => {
     expect(scopesOf(sentence)).toBe(want)
+  })
+})
+
+describe('denials beside other words of denial', () => {
+  test.each([
+    // What is said not to be bad or much is there.
+    ['not very much [pain]', 'yes'],
+    ['not so much [pain] now', 'yes'],
+    ['not as much of the [bleeding]', 'yes'],
+    ['not bad, [sore] or [itchy] at times', 'yes, yes'],
+    ['not really had a sign of [pain]', 'no'],
+    ['not least the [pain]', 'yes'],
+    ['not [dizziness=heavy headed] any more', 'no'],
+    ['no [hearing-loss=trouble hearing] now', 'no'],
+    ['no real [pain] other than on monday', 'no'],
+    ['never had this [pain] before', 'yes'],
+    ['never had [pain] like this', 'yes'],
+    ['never had [pain] such as this', 'yes'],
+    ['never felt so much [pain]', 'yes'],
+    // What cannot be done is not denied; what cannot be felt is.
+    ['could not get the [pain] to settle', 'yes'],
+    ['can not help notice [blood] on my pillow', 'yes'],
+    ['can never get the [bleeding] to stop', 'yes'],
+    ['can never feel any [pain]', 'no'],
+    ['nothing is getting the [pain] to go', 'yes'],
+    ['any help? none and [sore] still', 'yes'],
+    ['free flowing [discharge]', 'yes'],
+    ['free of it, [sore] or [itchy] some days', 'yes, yes'],
+    // A "not" that belongs to the symptom denies nothing else.
+    ['I am [hearing-loss=not hearing] with the [ringing]', 'yes, yes'],
+    ['[hearing-loss=can not hear] on the left nor the right ear with the [ringing]', 'yes, yes'],
+    ['I did not sleep well nor have any [pain]', 'no'],
+    ['[itching] has stopped nor is there any [pain]', 'after:gone, no'],
+    ['nor is it [sore]', 'no'],
+    ['nor had [pain] since', 'no'],
+    ['no [itch] nor had any [pain]', 'no, no'],
+    ['no [pain]. Nor any [bleeding]', 'no, no'],
+    ['no [pain], neither do I have [bleeding]', 'no, no'],
+    ['neither [pain] and [bleeding]', 'no, no'],
+    ['nor have I had [pain] and [bleeding]', 'no, no'],
+    // An answer of one word, and then what there is.
+    ['no, [sore] or [itchy] most nights', 'yes, yes'],
+    ['no - [sore] or [itchy] most nights', 'yes, yes'],
+    // What is thought not to be is denied as far as a contrast; a second denial affirms it again.
+    ['I do not think anything looks [infected]', 'no'],
+    ['I do not think it is [infected] but it is [sore]', 'no, yes'],
+    ['I do not think it is free of [pain]', 'nono'],
+    [
+      'I do not think that the drops or the oil or anything else that you gave me did real harm nor any [pain]',
+      'no',
+    ],
+    // Lists.
+    ['no [pain], [bleeding] or [swelling], [fever] now', 'no, no, no, yes'],
+    ['no [pain], [swelling], [fever]. Thanks for asking', 'no, no, no'],
+    ['no [soreness], real [itch] or [buzzing]', 'no, no, no'],
+    ['no [soreness], [itch] wakes me or [buzzing] does', 'no, yes, yes'],
+    ['no [pain], [itch] is there or [buzzing] most nights', 'no, yes, yes'],
+    ['no [bleeding] in either of the 2, [itch] or [pain]', 'no, no, no'],
+    ['no [pain] with drops now [itch]', 'no, yes'],
+  ])('%s', (sentence, want) => {
+    expect(scopesOf(sentence)).toBe(want)
+  })
+
+  test.each(['my ear is [sore]', 'no, [sore]', 'no better, [sore]', 'feeling free, [sore]'])(
+    '%s: denies nothing at all',
+    (sentence) => {
+      const { tokens, mentions } = parse(sentence)
+      expect(denials(tokens, takenBy(mentions))).toEqual([])
+    },
+  )
+
+  test('there is no word outside the text', () => {
+    expect([-1, 0, 1].map((at) => wordAt(parse('[sore]').tokens, at))).toEqual(['', 'sore', ''])
   })
 })

@@ -107,6 +107,38 @@ describe('what is said next to a symptom', () => {
   })
 })
 
+describe('what is said next to a symptom, and what only stands there', () => {
+  test.each([
+    ['[pain]: gone', 'after:gone'],
+    ['[pain] = better', 'after:eased'],
+    ['[pain] relief: none', 'yes'],
+    ['still [bleeding]. No, not better', 'yes'],
+    ['[pain], [bleeding] both gone', 'after:gone, after:gone'],
+    ['[bleeding] no, all fine', 'after:none'],
+    ['[bleeding] no x', 'after:none'],
+    ['[bleeding] none and [itch] none', 'after:none, after:none'],
+    ['[pain] 8', 'yes'],
+    ['[sore] yes or no', 'yes'],
+    ['[sore] still no thanks to you', 'yes'],
+    ['[pain] and I have stopped the drops', 'yes'],
+    ['the [pain] I have is easing', 'after:eased'],
+    ['the [pain] and the lot have gone', 'after:gone'],
+    ['[hearing-loss=muffled] hearing has cleared', 'after:gone'],
+    ['[pain] has not gone up', 'after:same'],
+    ['[pain] has not gone worse', 'after:same'],
+    ['the [pain] was all over by monday', 'after:gone'],
+    ['the [pain] stopped [bleeding] started', 'after:gone, yes'],
+    ['stopped the drops my [pain]', 'yes'],
+    ['stopped there is some [pain]', 'yes'],
+    ['got rid of my bad [pain]', 'before:gone'],
+    ['got rid of all the [pain]', 'before:gone'],
+    ['less bad [pain]', 'before:eased'],
+    ['worse than [sore]', 'yes'],
+  ])('%s', (sentence, want) => {
+    expect(scopesOf(sentence)).toBe(want)
+  })
+})
+
 describe('what is supposed or asked', () => {
   test.each([
     ['is it normal to [bleed]?', 'asked'],
