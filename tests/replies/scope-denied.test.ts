@@ -225,6 +225,7 @@ describe('denials beside other words of denial', () => {
     // A "not" that belongs to the symptom denies nothing else.
     ['I am [hearing-loss=not hearing] with the [ringing]', 'yes, yes'],
     ['[hearing-loss=can not hear] on the left nor the right ear with the [ringing]', 'yes, yes'],
+    ['[hearing-loss=can not hear] but not [sore]', 'yes, no'],
     ['I did not sleep well nor have any [pain]', 'no'],
     ['[itching] has stopped nor is there any [pain]', 'after:gone, no'],
     ['nor is it [sore]', 'no'],
@@ -252,12 +253,13 @@ describe('denials beside other words of denial', () => {
     ['no [soreness], [itch] wakes me or [buzzing] does', 'no, yes, yes'],
     ['no [pain], [itch] is there or [buzzing] most nights', 'no, yes, yes'],
     ['no [bleeding] in either of the 2, [itch] or [pain]', 'no, no, no'],
+    ['no [pain] ( [sore] or [itchy] though )', 'no, yes, yes'],
     ['no [pain] with drops now [itch]', 'no, yes'],
   ])('%s', (sentence, want) => {
     expect(scopesOf(sentence)).toBe(want)
   })
 
-  test.each(['my ear is [sore]', 'no, [sore]', 'no better, [sore]', 'feeling free, [sore]'])(
+  test.each(['my ear is [sore]', 'no, [sore]', 'no parking, [sore]', 'feeling free, [sore]'])(
     '%s: denies nothing at all',
     (sentence) => {
       const { tokens, mentions } = parse(sentence)
