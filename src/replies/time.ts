@@ -1,34 +1,76 @@
 /** When a symptom began, how fast, and how long ago. */
-import type { Layout } from './clauses.ts'
+import { type Layout, within, wordAt } from './clauses.ts'
 import { NUMBERS } from './lexicon/answers.ts'
 import type { Token } from './normalise.ts'
 import type { Onset } from './types.ts'
 
-const UNIT_DAYS: Record<string, number> = {
-  minute: 0,
-  minutes: 0,
-  min: 0,
-  mins: 0,
-  hour: 0,
-  hours: 0,
-  day: 1,
-  days: 1,
-  night: 1,
-  nights: 1,
-  week: 7,
-  weeks: 7,
-  weekend: 2,
-  fortnight: 14,
-  month: 30,
-  months: 30,
-  year: 365,
-  years: 365,
-  yrs: 365,
-}
-const WEEKDAYS = new Set(
-  'monday tuesday wednesday thursday friday saturday sunday mon tue tues wed weds thu thur thurs fri sat sun'.split(
-    ' ',
-  ),
+const set = (words: string) => new Set(words.split(' '))
+const UNIT_DAYS = new Map(
+  Object.entries({
+    minute: 0,
+    minutes: 0,
+    min: 0,
+    mins: 0,
+    hour: 0,
+    hours: 0,
+    day: 1,
+    days: 1,
+    night: 1,
+    nights: 1,
+    week: 7,
+    weeks: 7,
+    weekend: 2,
+    fortnight: 14,
+    month: 30,
+    months: 30,
+    year: 365,
+    years: 365,
+    yrs: 365,
+  }),
+)
+/** Days and nights that need no number. */
+const ONE_WORD = new Map(Object.entries({ today: 0, tonight: 0, overnight: 0, yesterday: 1, woke: 0 }))
+const TWO_WORDS = new Map(
+  Object.entries({
+    'this morning': 0,
+    'this afternoon': 0,
+    'this evening': 0,
+    'this week': 3,
+    'last night': 1,
+    'last evening': 1,
+    'last week': 7,
+    'last weekend': 4,
+    'last month': 30,
+    'last year': 365,
+    'last summer': 180,
+    'last winter': 180,
+    'last spring': 180,
+    'last autumn': 180,
+    'last christmas': 180,
+    'last easter': 180,
+    'waking up': 0,
+  }),
+)
+/** Days that name a time only after one of these words. */
+const AFTER_WORD: { words: ReadonlySet<string>; after: ReadonlySet<string>; days: number }[] = [
+  { words: set('weekend'), after: set('the'), days: 3 },
+  {
+    words: set(
+      'monday tuesday wednesday thursday friday saturday sunday mon tue tues wed weds thu thur thurs fri sat sun',
+    ),
+    after: set('since on last from this'),
+    days: 4,
+  },
+  { words: set('christmas easter summer'), after: set('since'), days: 60 },
+]
+const SINCE = set('since from')
+const AGO = set('ago back since')
+const OVER = set('over within in')
+const FOR = set('for')
+const TO = set('- or to')
+const LEADS = set('since for over about in on last the past')
+const PROCEDURE = set(
+  'procedure appointment suction microsuction visit treatment removal syringing clinic op operation cleaned cleaning hoovered hoovering suctioned you seen done',
 )
 
 export type Duration = {
@@ -43,106 +85,71 @@ export type Duration = {
 export function durations(tokens: readonly Token[]): Duration[] {
   const out: Duration[] = []
   for (let i = 0; i < tokens.length; i++) {
-    const w = tokens[i]?.w ?? ''
-    const before = tokens[i - 1]?.w ?? ''
-    const simple = simpleDays(tokens, i)
-    if (simple !== null) {
-      out.push({
-        days: simple.days,
-        from: i,
-        to: simple.to,
-        relation: before === 'since' || before === 'from' ? 'since' : 'ago',
-        unit: 'days',
-      })
-      i = simple.to - 1
-      continue
-    }
-    const n = amount(tokens, i)
-    if (n === null) continue
-    const unit = UNIT_DAYS[tokens[n.to]?.w ?? '']
-    if (unit === undefined) continue
-    const to = n.to + 1
-    const days = unit === 0 ? 0 : Math.round(n.value * unit)
-    const after = tokens[to]?.w ?? ''
-    const lead = [1, 2, 3].map((k) => tokens[i - k]?.w ?? '')
-    const relation =
-      after === 'ago' || after === 'back' || after === 'since'
-        ? 'ago'
-        : lead.some((x) => x === 'over' || x === 'within' || x === 'in') && !lead.includes('for')
-          ? 'over'
-          : w === 'day'
-            ? 'for'
-            : 'for'
-    out.push({ days, from: i, to, relation, unit: unit === 0 ? 'short' : 'days' })
-    i = to - 1
+    const told = namedDays(tokens, i) ?? countedDays(tokens, i)
+    if (!told) continue
+    out.push(told)
+    i = told.to - 1
   }
   return out
 }
 
+/** "yesterday", "last week", "since monday". */
+function namedDays(tokens: readonly Token[], from: number): Duration | null {
+  const w = wordAt(tokens, from)
+  const before = wordAt(tokens, from - 1)
+  const two = TWO_WORDS.get(`${w} ${wordAt(tokens, from + 1)}`)
+  const one = ONE_WORD.get(w) ?? AFTER_WORD.find((x) => x.words.has(w) && x.after.has(before))?.days
+  const days = two ?? one
+  if (days === undefined) return null
+  const to = two === undefined ? from + 1 : from + 2
+  return { days, from, to, relation: SINCE.has(before) ? 'since' : 'ago', unit: 'days' }
+}
+
+/** "for 3 days", "a couple of weeks ago". */
+function countedDays(tokens: readonly Token[], from: number): Duration | null {
+  const n = amount(tokens, from)
+  if (!n) return null
+  const unit = UNIT_DAYS.get(wordAt(tokens, n.to))
+  if (unit === undefined) return null
+  const to = n.to + 1
+  const relation = AGO.has(wordAt(tokens, to))
+    ? 'ago'
+    : within(tokens, from - 3, from, OVER) && !within(tokens, from - 3, from, FOR)
+      ? 'over'
+      : 'for'
+  if (unit === 0) return { days: 0, from, to, relation, unit: 'short' }
+  return { days: Math.round(n.value * unit), from, to, relation, unit: 'days' }
+}
+
+/** A number or number words at a place, and where they end. */
 function amount(tokens: readonly Token[], i: number): { value: number; to: number } | null {
-  const t = tokens[i]
-  if (!t) return null
-  const w = t.w
-  if (t.kind === 'number') {
-    const dash = tokens[i + 1]?.w
-    const second = tokens[i + 2]
-    if ((dash === '-' || dash === 'or' || dash === 'to') && second?.kind === 'number')
-      return { value: Math.max(t.value, second.value), to: i + 3 }
-    return { value: t.value, to: i + 1 }
-  }
+  const w = wordAt(tokens, i)
+  const next = wordAt(tokens, i + 1)
   if (w === 'a' || w === 'an') {
-    const next = tokens[i + 1]?.w ?? ''
-    if (next === 'couple' || next === 'few')
-      return { value: NUMBERS.get(next) ?? 2, to: tokens[i + 2]?.w === 'of' ? i + 3 : i + 2 }
-    if (next === 'good') return { value: 1, to: i + 2 }
-    return UNIT_DAYS[next] !== undefined ? { value: 1, to: i + 1 } : null
+    if (NUMBERS.has(next)) return amount(tokens, i + 1)
+    // "a good week"
+    return { value: 1, to: next === 'good' ? i + 2 : i + 1 }
   }
-  if (w === 'last' || w === 'past') {
-    return UNIT_DAYS[tokens[i + 1]?.w ?? ''] !== undefined && tokens[i - 1]?.w === 'the'
-      ? { value: 1, to: i + 1 }
-      : null
-  }
-  let n = NUMBERS.get(w)
-  if (n === undefined) return null
+  if (w === 'last' || w === 'past') return wordAt(tokens, i - 1) === 'the' ? { value: 1, to: i + 1 } : null
+  let value = numberAt(tokens, i)
+  if (value === undefined) return null
   let to = i + 1
   // "thirty-one", "thirty one"
-  const unitAt = tokens[to]?.w === '-' ? to + 1 : to
-  const unit = NUMBERS.get(tokens[unitAt]?.w ?? '')
-  if (n >= 20 && n % 10 === 0 && unit !== undefined && unit >= 1 && unit <= 9) {
-    n += unit
+  const unitAt = next === '-' ? to + 1 : to
+  const unit = NUMBERS.get(wordAt(tokens, unitAt)) ?? 0
+  if (NUMBERS.has(w) && value >= 20 && unit >= 1 && unit <= 9) {
+    value += unit
     to = unitAt + 1
   }
-  if (tokens[to]?.w === 'of') to++
-  if (tokens[to]?.w === 'or' && NUMBERS.has(tokens[to + 1]?.w ?? ''))
-    return { value: Math.max(n, NUMBERS.get(tokens[to + 1]?.w ?? '') ?? 0), to: to + 2 }
-  return { value: n, to }
+  if (wordAt(tokens, to) === 'of') to++
+  const other = TO.has(wordAt(tokens, to)) ? numberAt(tokens, to + 1) : undefined
+  return other === undefined ? { value, to } : { value: Math.max(value, other), to: to + 2 }
 }
 
-function simpleDays(tokens: readonly Token[], i: number): { days: number; to: number } | null {
-  const w = tokens[i]?.w ?? ''
-  const next = tokens[i + 1]?.w ?? ''
-  if (w === 'today' || w === 'tonight' || w === 'overnight') return { days: 0, to: i + 1 }
-  if (w === 'this' && /^(morning|afternoon|evening)$/.test(next)) return { days: 0, to: i + 2 }
-  if (w === 'this' && next === 'week') return { days: 3, to: i + 2 }
-  if (w === 'last' && /^(night|evening)$/.test(next)) return { days: 1, to: i + 2 }
-  if (w === 'yesterday') return { days: 1, to: i + 1 }
-  if (w === 'last' && next === 'week') return { days: 7, to: i + 2 }
-  if (w === 'last' && next === 'weekend') return { days: 4, to: i + 2 }
-  if (w === 'last' && next === 'month') return { days: 30, to: i + 2 }
-  if (w === 'last' && next === 'year') return { days: 365, to: i + 2 }
-  if (w === 'last' && /^(summer|winter|spring|autumn|christmas|easter)$/.test(next))
-    return { days: 180, to: i + 2 }
-  if (w === 'weekend' && tokens[i - 1]?.w === 'the') return { days: 3, to: i + 1 }
-  if (WEEKDAYS.has(w) && /^(since|on|last|from|this)$/.test(tokens[i - 1]?.w ?? ''))
-    return { days: 4, to: i + 1 }
-  if ((w === 'christmas' || w === 'easter' || w === 'summer') && tokens[i - 1]?.w === 'since')
-    return { days: 60, to: i + 1 }
-  if (w === 'woke' || (w === 'waking' && next === 'up')) return { days: 0, to: i + 1 }
-  return null
+function numberAt(tokens: readonly Token[], at: number): number | undefined {
+  const t = tokens[at]
+  return t?.kind === 'number' ? t.value : NUMBERS.get(wordAt(tokens, at))
 }
-
-const PROCEDURE_WORDS =
-  /^(procedure|appointment|suction|microsuction|visit|treatment|removal|syringing|clinic|op|operation|cleaned|cleaning|hoovered|hoovering|suctioned|you|seen|done)$/
 
 /** The durations of every sentence, looked up once a reply. */
 export function durationsBySentence(tokens: readonly Token[], layout: Layout): Map<number, Duration[]> {
@@ -163,38 +170,32 @@ export function onsetIn(
   sudden: boolean,
   procedureDays: number | null,
 ): Onset {
-  const s = layout.sentences[layout.sentence[at] ?? 0] ?? { from: 0, to: tokens.length }
-  const near = told.get(layout.sentence[at] ?? 0) ?? []
+  const sentence = layout.sentence[at] ?? 0
+  const s = layout.sentences[sentence] ?? { from: 0, to: 0 }
   const onset: Onset = { sudden, days: null, overDays: null, relative: null, words: null }
   const words = (from: number, to: number) =>
     tokens
       .slice(from, to)
       .map((t) => t.w)
       .join(' ')
-  for (const d of near) {
+  for (const d of told.get(sentence) ?? []) {
     if (d.relation === 'over') onset.overDays = Math.max(onset.overDays ?? 0, d.days)
     else if (onset.days === null || d.relation !== 'for') onset.days = d.days
-    const from = /^(since|for|over|about|in|on|last|the|past)$/.test(tokens[d.from - 1]?.w ?? '')
-      ? d.from - 1
-      : d.from
-    onset.words = onset.words === null ? words(from, d.to) : onset.words
+    onset.words ??= words(LEADS.has(wordAt(tokens, d.from - 1)) ? d.from - 1 : d.from, d.to)
   }
   for (let i = s.from; i < s.to; i++) {
-    const w = tokens[i]?.w
-    if (w !== 'since' && w !== 'after' && w !== 'ever-since') continue
+    const w = wordAt(tokens, i)
+    // "Fine before the visit, deaf since it was done" began after it.
+    if (w === 'before' && within(tokens, i + 1, Math.min(s.to, i + 3), PROCEDURE))
+      onset.relative ??= 'before-procedure'
+    if (w !== 'since' && w !== 'after') continue
     for (let j = i + 1; j < Math.min(s.to, i + 6); j++) {
-      if (!PROCEDURE_WORDS.test(tokens[j]?.w ?? '')) continue
+      if (!PROCEDURE.has(wordAt(tokens, j))) continue
       onset.relative = 'after-procedure'
       onset.words ??= words(i, j + 1)
       onset.days ??= procedureDays
       break
     }
   }
-  if (
-    tokens
-      .slice(s.from, s.to)
-      .some((t, k) => t.w === 'before' && PROCEDURE_WORDS.test(tokens[s.from + k + 2]?.w ?? ''))
-  )
-    onset.relative = 'before-procedure'
   return onset
 }
