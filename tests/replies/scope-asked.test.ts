@@ -110,6 +110,7 @@ describe('where a question begins and ends', () => {
   test.each([
     // Up to three words and the mark ask, wherever they stand.
     ['[sore] and [dizzy]?', 'asked, asked'],
+    ['but the [pain]?', 'told'],
     ['I am well today. [bleeding] normal?', 'asked'],
     // What is coming out is told of without the mark only.
     ['what is causing the [pain]?', 'told'],
