@@ -2,7 +2,7 @@
 import type { Mention } from './concepts.ts'
 import * as cue from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
-import { type Taken, wordAt } from './scope.ts'
+import { isNoneOf, type Taken, wordAt } from './scope.ts'
 
 export type After = 'gone' | 'eased' | 'worse' | 'same' | 'none' | 'not-gone' | null
 
@@ -10,6 +10,8 @@ const words = (list: string) => new Set(list.split(' '))
 
 /** How many tokens after a mention are looked at. */
 const REACH = 8
+/** How far before a mention is looked. */
+const BACK = [1, 2, 3, 4]
 const LABELS = words(': - = ,')
 const PAUSES = words('- ,')
 const NEGATIONS = words('not never no')
@@ -47,7 +49,7 @@ const sayingOf = (sayings: readonly Saying[], w: string) => sayings.find(([group
 
 /** What is said of a mention right after it: "pain has gone", "bleeding: none", "pain not stopped". */
 export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): After {
-  let negated = false
+  let negated = BACK.some((n) => isNoneOf(tokens, m.from - n))
   let begun = false
   for (const [k, t] of tokens.slice(m.to, m.to + REACH).entries()) {
     const j = m.to + k
@@ -101,7 +103,6 @@ function isNo(tokens: readonly Token[], at: number): boolean {
   return !next || next.kind === 'mark' || AFTER_NO.has(next.w)
 }
 
-const BACK = [1, 2, 3, 4]
 const ENDED = words('stopped ceased rid')
 const LESS = words('less fewer')
 const MORE = words('more worse increasing increased growing')

@@ -62,6 +62,17 @@ export const wordAt = (tokens: readonly Token[], at: number): string => tokens[a
 const says = (tokens: readonly Token[], at: number, phrase: string): boolean =>
   phrase.split(' ').every((w, k) => wordAt(tokens, at + k) === w)
 
+export const isNoneOf = (tokens: readonly Token[], at: number): boolean => says(tokens, at, 'none of')
+
+/** "None of the pain has gone", unlike "none of the pain I had", says that it is there. */
+function staysThere(tokens: readonly Token[], at: number): boolean {
+  for (const t of tokens.slice(at, at + MAX_SCOPE)) {
+    if (t.kind === 'mark') return false
+    if (cue.GONE.has(t.w) || cue.EASED.has(t.w)) return true
+  }
+  return false
+}
+
 /** Ranges of tokens in which mentions are denied. Overlapping ranges deny twice, which affirms. */
 export function denials(tokens: readonly Token[], taken: Taken): Range[] {
   const out: Range[] = []
@@ -97,7 +108,7 @@ function denialStart(tokens: readonly Token[], i: number, w: string, taken: Take
   if (NEGATIONS.has(w)) return negationStart(tokens, i, w, taken)
   // "Nothing is sore", but "nothing is any help with the pain".
   if (w === 'nothing') return next.w === 'is' && !taken.owner[i + 2] ? null : i + 1
-  if (w === 'none' && next.w === 'of') return i + 2
+  if (isNoneOf(tokens, i)) return staysThere(tokens, i) ? null : i + 2
   if (ZERO.has(w)) return ownsNext ? i + 1 : null
   if (w === 'free' && FREE_OF.has(next.w)) return i + 2
   return null
@@ -160,8 +171,9 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
     if (cue.CLAUSE_STARTS.has(t.w)) return j
     if (t.w === 'so' && wordAt(tokens, j + 1) !== 'much') return j
     if (hedged || BETWEEN.has(t.w) || t.kind === 'number') continue
-    // "no pain in my ear"
-    if (k > 0 && cue.BELONGINGS.has(t.w) && PREPOSITIONS.has(wordAt(tokens, j - 1))) continue
+    // "no pain in my ear", "free of my headaches", but "free of it, sore or itchy some days"
+    if ((k > 0 || t.w !== 'it') && cue.BELONGINGS.has(t.w) && PREPOSITIONS.has(wordAt(tokens, j - 1)))
+      continue
     return j
   }
   return from + MAX_SCOPE

@@ -221,7 +221,11 @@ describe('denials beside other words of denial', () => {
     ['nothing is getting the [pain] to go', 'yes'],
     ['any help? none and [sore] still', 'yes'],
     ['free flowing [discharge]', 'yes'],
+    ['free of my [headaches] at last', 'no'],
     ['free of it, [sore] or [itchy] some days', 'yes, yes'],
+    ['none of the [pain] has gone', 'after:not-gone'],
+    ['none of the [swelling] has eased yet', 'after:same'],
+    ['none of the [pain] I had, all cleared', 'no'],
     // A "not" that belongs to the symptom denies nothing else.
     ['I am [hearing-loss=not hearing] with the [ringing]', 'yes, yes'],
     ['[hearing-loss=can not hear] on the left nor the right ear with the [ringing]', 'yes, yes'],
