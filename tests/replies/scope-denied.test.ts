@@ -225,6 +225,7 @@ describe('denials beside other words of denial', () => {
     ['free of it, [sore] or [itchy] some days', 'yes, yes'],
     ['none of the [pain] has gone', 'after:not-gone'],
     ['none of the [swelling] has eased yet', 'after:same'],
+    ['the [swelling] has eased and none of the [pain] is left', 'after:eased, no'],
     ['none of the [pain] I had, all cleared', 'no'],
     // A "not" that belongs to the symptom denies nothing else.
     ['I am [hearing-loss=not hearing] with the [ringing]', 'yes, yes'],
@@ -258,6 +259,7 @@ describe('denials beside other words of denial', () => {
     ['no [pain], [itch] is there or [buzzing] most nights', 'no, yes, yes'],
     ['no [bleeding] in either of the 2, [itch] or [pain]', 'no, no, no'],
     ['no [pain] ( [sore] or [itchy] though )', 'no, yes, yes'],
+    ['no [pain] in it or [itching] around it', 'no, no'],
     ['no [pain] with drops now [itch]', 'no, yes'],
   ])('%s', (sentence, want) => {
     expect(scopesOf(sentence)).toBe(want)
