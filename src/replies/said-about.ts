@@ -92,7 +92,7 @@ function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolea
   return negated ? 'not-gone' : 'gone'
 }
 
-const NO = words('no none nil zero nope')
+const NO = words('no none nil zero')
 const AFTER_NO = words('thanks kiss and')
 
 /** An answer "no", with nothing after it that it could deny. */

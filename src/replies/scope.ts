@@ -14,7 +14,7 @@ const words = (list: string) => new Set(list.split(' '))
 const MAX_SCOPE = 16
 /** How far a "not bad" looks for what is not bad. */
 const QUANTITY_REACH = 5
-const SEPARATORS = words(', / + & -')
+const SEPARATORS = words(', -')
 const JOINERS = words('/ + &')
 const NEGATIONS = words('not never without nor neither')
 const NOT_WITHOUT = words('not never')
@@ -31,8 +31,8 @@ const SUCH = words('such so like this')
 const ZERO = words('zero nil')
 const FREE_OF = words('of from')
 /** "not bad bleeding", "not much pain": some is there. */
-const QUANTITY = words('bad much heavy too very that so really particularly as')
-const PREPOSITIONS = words('in on from of inside behind into with to around near')
+const QUANTITY = words('bad much too very that so really particularly as')
+const PREPOSITIONS = words('in on from of inside into with to')
 /** A list of bare nouns ends before these. */
 const LIST_ENDS = new Set([...cue.SENTENCE_ENDS, 'but', 'all'])
 /** Words between the items of a list: no subject of a new statement. */

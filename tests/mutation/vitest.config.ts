@@ -5,8 +5,8 @@ export default defineConfig({
   test: {
     include: [
       'tests/replies/score{,-cases,-reasons}.test.ts',
-      'tests/replies/scope-{denied,said-asked,asked}.test.ts',
       'tests/replies/{person,time}.test.ts',
+      'tests/replies/scope-{denied,said-asked,asked,words}.test.ts',
     ],
     isolate: false,
     pool: 'threads',
