@@ -14,7 +14,6 @@ const words = (list: string) => new Set(list.split(' '))
 const MAX_SCOPE = 16
 /** How far a "not bad" looks for what is not bad. */
 const QUANTITY_REACH = 5
-const SEPARATORS = words(', -')
 const JOINERS = words('/ + &')
 const NEGATIONS = words('not never without nor neither')
 const NOT_WITHOUT = words('not never')
@@ -158,7 +157,7 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
     if (owner?.denies && k > 0) return j
     if (owner || JOINERS.has(t.w)) continue
     if (t.kind === 'mark') {
-      if (!SEPARATORS.has(t.w)) return j
+      if (t.w !== ',') return j
       bareList ||= bareNouns(tokens, j, taken) >= 2
       if (bareList || orAhead(tokens, j, taken)) continue
       return j

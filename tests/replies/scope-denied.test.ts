@@ -260,6 +260,7 @@ describe('denials beside other words of denial', () => {
     ['no [bleeding] in either of the 2, [itch] or [pain]', 'no, no, no'],
     ['no [pain] ( [sore] or [itchy] though )', 'no, yes, yes'],
     ['no [pain] in it or [itching] around it', 'no, no'],
+    ['no [pain] - [sore] or [itchy] though', 'no, yes, yes'],
     ['no [pain] with drops now [itch]', 'no, yes'],
   ])('%s', (sentence, want) => {
     expect(scopesOf(sentence)).toBe(want)

@@ -18,7 +18,7 @@ describe('every word that the scope rules know', () => {
     ['nor * there any [bleeds]', 'no', 'are were is'],
     ['nor have * had [pain]', 'no', 'i it we'],
     ['never felt [pain] * that', 'yes', 'like'],
-    ['never known [pain] * as I had last night', 'yes', 'such'],
+    ['never had [pain] * as I had last night', 'yes', 'such'],
     // What is gone is something else, or it has gone somewhere.
     ['[pain] * has gone', 'yes', 'hearing hearings wax oil appetite husband wife balance voice'],
     ['[pain] since * stopped', 'yes', 'i we you they she he nurse doctor lady man'],
