@@ -207,6 +207,7 @@ describe('denials beside other words of denial', () => {
     ['not really had a sign of [pain]', 'no'],
     ['not least the [pain]', 'yes'],
     ['not [dizziness=heavy headed] any more', 'no'],
+    ['not [hearing-loss=stopped up] any more', 'no'],
     ['no [hearing-loss=trouble hearing] now', 'no'],
     ['no real [pain] other than on monday', 'no'],
     ['never had this [pain] before', 'yes'],
