@@ -5,7 +5,7 @@ import { judgeContextOf } from './context.ts'
 import { readReply } from './read.ts'
 import { judge } from './score.ts'
 import { soundsUrgent } from './sounds-urgent.ts'
-import { BAR, thirdDoubts, thirdReading } from './third-reader.ts'
+import { shapeOf, thirdDoubts } from './third-reader.ts'
 import type { JudgeContext, Judgement, ReadInput, Reading } from './types.ts'
 
 export { readReply } from './read.ts'
@@ -27,20 +27,12 @@ export function judgeReading(
 ): { reading: Reading; judgement: Judgement } {
   const judgement = judge(reading, about, rules)
   if (moreUrgent(judgement.urgency, 'today') === judgement.urgency) return { reading, judgement }
-  const urgent = soundsUrgent(reading)
-  const third =
-    urgent.length === 0 && judgement.urgency === 'none' && !weighsTooLittle(reading)
-      ? thirdDoubts(reading)
-      : []
+  const shape = shapeOf(reading.text)
+  const urgent = soundsUrgent(reading, shape)
+  const third = urgent.length === 0 && judgement.urgency === 'none' ? thirdDoubts(reading, shape) : []
   if (urgent.length + third.length === 0) return { reading, judgement }
   const doubted = { ...reading, doubts: [...reading.doubts, ...urgent, ...third] }
   return { reading: doubted, judgement: judge(doubted, about, rules) }
-}
-
-/** Where the rules know every clause for harmless, the third reader must be surer; a bare number it cannot judge. */
-function weighsTooLittle({ text, context, questions, explained, words, findings }: Reading): boolean {
-  if (words === 0 && questions.length === 1 && findings.length > 0) return true
-  return explained && thirdReading(text, context, questions.length > 0).score < BAR.throughout
 }
 
 /** Reads and judges one reply. Pure; never throws on any shape of input. */

@@ -3,7 +3,7 @@
  * tomorrow? Asked only where the rules found nothing urgent; it raises a reply to the urgency of its own row, with the
  * words that weighed most, and never lowers one. Trained by tests/replies/train-third-reader.ts.
  */
-import { thirdReading, weightsOf } from './third-reader.ts'
+import { type Shape, shapeOf, thirdReading, weightsOf } from './third-reader.ts'
 import type { Doubt, Reading } from './types.ts'
 import { BIAS, WEIGHTS } from './urgent-weights.ts'
 
@@ -18,11 +18,12 @@ const weights = weightsOf(BIAS, WEIGHTS)
 /** None, or one for each of the words that weighed most. Another language is left to whoever reads it. */
 export function soundsUrgent(
   reading: Pick<Reading, 'text' | 'context' | 'questions' | 'language' | 'explained' | 'doubts'>,
+  shape: Shape = shapeOf(reading.text),
 ): Doubt[] {
   const { text, context, questions, language, explained, doubts } = reading
   if (language !== 'en') return []
   const others = doubts.some(({ rule }) => rule === 'u-other-person')
-  const { score, spans } = thirdReading(text, context, questions.length > 0, weights)
+  const { score, spans } = thirdReading(text, context, questions.length > 0, weights, shape)
   if (score < (explained || others ? URGENT_BAR.sure : URGENT_BAR.usual)) return []
   return spans.map((span) => ({
     rule: 'u-sounds-urgent',

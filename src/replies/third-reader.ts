@@ -116,6 +116,14 @@ function band(digits: string): string {
 /** What the word at `at[0]` shows by itself, and with the words after it. */
 type Shown = { word: string; own: readonly Feature[]; links: readonly Feature[] }
 
+/** What a text shows, whatever it is weighed for: made once a reply. */
+export type Shape = { words: readonly Word[]; shown: readonly Shown[] }
+
+export function shapeOf(text: string): Shape {
+  const words = wordsOf(text)
+  return { words, shown: shownBy(words) }
+}
+
 function shownBy(words: readonly Word[]): Shown[] {
   const owns = new Map<string, Feature[]>()
   return words.map((word, i) => {
@@ -238,8 +246,8 @@ export function thirdReading(
   context: ReplyContext,
   asked: boolean,
   weights: Weights = trained,
+  { words, shown }: Shape = shapeOf(text),
 ): ThirdReading {
-  const words = wordsOf(text)
   const known = (features: readonly Feature[]): Feature[] =>
     features.flatMap(({ name, value, at }) => {
       const weight = weights.of.get(name)
@@ -247,7 +255,7 @@ export function thirdReading(
     })
   const sum = (features: readonly Feature[]) => features.reduce((all, { value }) => all + value, 0)
   const owns = new Map<string, Feature[]>()
-  const weighed = shownBy(words).map(({ word, own, links }): Shown => {
+  const weighed = shown.map(({ word, own, links }): Shown => {
     const one = owns.get(word) ?? [{ name: word, value: sum(known(own)), at: [] }]
     owns.set(word, one)
     return { word, own: one, links: known(links) }
@@ -277,10 +285,16 @@ export function thirdReading(
 }
 
 /** The doubts about a reply that the rules would let pass: none, or one for each of the words that weighed most. */
-export function thirdDoubts(reading: Pick<Reading, 'text' | 'context' | 'questions' | 'findings'>): Doubt[] {
-  const { text, context, questions, findings } = reading
-  const { score, spans } = thirdReading(text, context, questions.length > 0)
-  if (score < (findings.length > 0 ? BAR.explained : BAR.unexplained)) return []
+export function thirdDoubts(
+  reading: Pick<Reading, 'text' | 'context' | 'questions' | 'findings' | 'explained' | 'words'>,
+  shape: Shape = shapeOf(reading.text),
+): Doubt[] {
+  const { text, context, questions, findings, explained, words } = reading
+  // A bare number under its question shows it nothing.
+  if (words === 0 && questions.length === 1 && findings.length > 0) return []
+  const bar = explained ? BAR.throughout : findings.length > 0 ? BAR.explained : BAR.unexplained
+  const { score, spans } = thirdReading(text, context, questions.length > 0, trained, shape)
+  if (score < bar) return []
   const whole = { start: 0, end: Math.min(text.length, MAX_LENGTH) }
   return (spans.length > 0 ? spans : [whole]).map((span) => ({
     rule: 'u-third-reader',

@@ -9,6 +9,7 @@ import { BAR, featuresOf, thirdDoubts, thirdReading, wordsOf } from '../../src/r
 import { corpus, fileOf, scoreOf, train } from './train-third-reader.ts'
 
 const rows = corpus()
+const PLAIN = { context: 'aftercare' as const, questions: [], findings: [], explained: false, words: 9 }
 
 describe('what it may do', () => {
   const bothWays = (input: { context: string; text: string; question?: unknown }) => {
@@ -69,7 +70,7 @@ describe('what it says', () => {
     'the right side of my lips just lies there like wet dough and soup runs straight back out, the eyelid wont shut'
 
   test('a picture of an urgent sign is doubted, and the words that weighed most are shown', () => {
-    const doubts = thirdDoubts({ text: STRANGE, context: 'aftercare', questions: [], findings: [] })
+    const doubts = thirdDoubts({ ...PLAIN, text: STRANGE })
     expect(doubts.length).toBeGreaterThan(0)
     expect(doubts.length).toBeLessThanOrEqual(3)
     for (const { rule, start, end, words } of doubts) {
@@ -105,7 +106,7 @@ describe('what it says', () => {
     'best thing i ever did',
     'can i come another day, the bus doesnt run that early',
   ])('plain and harmless, never in training as such: %s', (text) => {
-    expect(thirdDoubts({ text, context: 'aftercare', questions: [], findings: [] })).toEqual([])
+    expect(thirdDoubts({ ...PLAIN, text })).toEqual([])
   })
 
   test('words of the body and of sensation that it never met weigh as their families do', () => {
