@@ -13,6 +13,7 @@ import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyFollowUps } from './follow-ups.ts'
 import type { Token } from './normalise.ts'
+import { passedAtTheVisit, passedSigns } from './passed.ts'
 import { findAll, type PatternSet } from './patterns.ts'
 import { whose } from './person.ts'
 import { saidAfter, saidBefore } from './said-about.ts'
@@ -169,6 +170,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   }
 
   applyFollowUps(c, trail, taken)
+  passedSigns(c, trail)
+  passedAtTheVisit(c, trail)
   applyFallen(c, findings)
   applyDegreesOfDizziness(c, findings)
   const numbered = applyNumbers(c, trail)

@@ -5,6 +5,7 @@ import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { EASED, GONE, WORSE } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
+import { SIGNS, thereAfterAll } from './passed.ts'
 import type { Range, Taken } from './scope.ts'
 import type { Finding, FindingKind } from './types.ts'
 import { cues } from './vocabulary.ts'
@@ -23,10 +24,15 @@ const EAR_KINDS = new Set<FindingKind>([
 ])
 const PRESENT_WORDS = /^(is|am|are|still|now|has|today|keeps|getting|have)$/
 
+const DAY = /^(mon|tues?|wed(nes)?|thu(rs)?|fri|sat(ur)?|sun)(day)?$/
+
 /** "it has gone", "stopped now", "all cleared": over; "gone through a kitchen roll", "went up" are not. */
 function isOver(w: readonly string[], k: number): boolean {
   const before = w[k - 1] ?? ''
   const next = w[k + 1] ?? ''
+  // "Finished on Friday"
+  if (/^(finished|stopped|ended|cleared)$/.test(w[k] ?? '') && next === 'on' && DAY.test(w[k + 2] ?? ''))
+    return true
   if (
     /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting)$/.test(
       next,
@@ -47,9 +53,6 @@ function isOver(w: readonly string[], k: number): boolean {
   )
 }
 
-/** Signs that alarm even when they have passed. */
-const SIGNS = new Set<FindingKind>(['facial-weakness', 'stroke-sign'])
-
 /** How many mentions back a clause may speak of. */
 const LOOK_BACK = 12
 
@@ -64,6 +67,7 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     hearingWentAgain(tokens, clause, before.at(-1))
     if (!hearingReturned(tokens, clause, before.at(-1)) && cameBack(tokens, clause, before)) continue
     isThere(tokens, clause, before.at(-1))
+    thereAfterAll(c, before, clause.from, clause.to)
     const nearest = before.at(-1)
     // "Pain 8. I was dizzy and it has gone": what has gone is the dizziness alone.
     if (
@@ -94,7 +98,7 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     )
     const negated = w.some((x, k) => k !== unworried && /^(not|never|no)$/.test(x))
     const limited = w.some((x) =>
-      /^(otherwise|else|apart|rest|except|other|visit|appointment|hope|hopefully|will|if|drops|should|trying|want|wish)$/.test(
+      /^(otherwise|else|apart|rest|except|other|visit|appointment|hope|hopefully|will|would|if|drops|should|trying|want|wish)$/.test(
         x,
       ),
     )

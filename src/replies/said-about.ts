@@ -29,6 +29,8 @@ const WENT = words('went gone over passed')
 const TURNS = words(
   'bad through mad septic yellow green brown pink scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right my the into it me him',
 )
+/** What should have happened has not. */
+const HOPED = words('would should')
 const IS_OVER = words('is was now')
 const AWAY = words('away off')
 
@@ -81,6 +83,8 @@ function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolea
   const next = wordAt(tokens, j + 1)
   const last = wordAt(tokens, j - 1)
   if (AGENTS.has(last)) return null
+  // "I thought it would have gone"
+  if ([1, 2, 3].some((n) => HOPED.has(wordAt(tokens, j - n)))) return 'not-gone'
   if (WENT.has(w)) {
     const direction = sayingOf(DIRECTIONS, next)
     if (direction) return direction[negated ? 2 : 1]

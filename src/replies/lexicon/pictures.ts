@@ -98,7 +98,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'dizziness',
-    '@room ~4 pitching|pitches|bucking|wallowing|wobbling|bobbing; @room ~3 not ~3 still; which way ~2 up; going over to one side',
+    '@room ~4 pitching|pitches|bucking|wallowing|wobbling|bobbing|swung|swings|swinging|heaving|rocking|tilted|tilts|tipped|rolled|rolling|lurched|lurching|lurches; @room ~3 not ~3 still; which way ~2 up; going over to one side',
     { tags: ['unsteady'] },
   ),
   c(
@@ -112,11 +112,11 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'collapse',
-    'went|gone|fell|go over backwards|backward|sideways|flat ~8 out|knew|remember|greenhouse|floor; out for ~5 long|minutes|while|seconds; knew nothing ~3 till|until; woke ~4 tiles|floor|lino|carpet|ground; dropped like ~1 ~1 sack|stone|log|tree',
+    'went|gone|fell|go over backwards|backward|sideways|flat ~8 out|knew|remember|greenhouse|floor; out for ~5 long|minutes|while|seconds; knew nothing ~3 till|until; woke ~4 tiles|floor|lino|carpet|ground; dropped like ~1 ~1 sack|stone|log|tree; dropped|drops|dropping|drop ~1 to|on ~2 floor|ground|deck|pavement; i|he|she|was|were|started jerking|twitching|convulsing ~4 minute|minutes|seconds|all|on|then|and',
   ),
   c(
     'bleeding',
-    'losing|lost|lose ~3 blood; bleeding|blood ~4 not ~2 easing|slowing|slackening|drying|letting; hours ~2 bleeding|blood; bleeding|bled ~3 hours',
+    'losing|lost|lose ~3 blood; bleeding ~1 loads|tons|gallons ~12 not ~2 stop|stopping|slow|slowing; bleeding|blood ~4 not ~2 easing|slowing|slackening|drying|letting; hours ~2 bleeding|blood; bleeding|bled ~3 hours',
     { tags: ['heavy'] },
   ),
   c(
@@ -193,7 +193,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'bleeding',
-    'changed|changing|used|gone|through ~4 pad|pads|dressing|dressings|towels|tissues|flannels ~3 times|again|since|already|today; down ~2 collar|neck|chin|cheek ~4 blood|red|claret|chair; pressing|pressed|pressure|hold|holding ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|use|working; third|fourth|fifth|sixth|ordinal towel|flannel; not ~1 drip|dribble ~2 tap|gush|river|flood',
+    'changed|changing|used|gone|through ~4 pad|pads|dressing|dressings|towels|tissues|flannels ~3 times|again|since|already|today; down ~2 collar|neck|chin|cheek ~4 blood|claret|chair; red ~2 running|trickling|dripping|pouring ~2 down ~2 collar|neck|chin|cheek; pressing|pressed|pressure|hold|holding ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|use|working; third|fourth|fifth|sixth|ordinal towel|flannel; not ~1 drip|dribble ~2 tap|gush|river|flood',
     { tags: ['heavy'] },
   ),
   c(
@@ -210,7 +210,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'stroke-sign',
-    'arm|arms|leg|legs|hand|hands|foot|fingers|grip ~5 refuses|refuse|obey|foreign|lifeless|unresponsive|floppy|lead|wood|wooden|lump; arm|leg|hand|foot|fingers ~4 not ~3 told|respond|work|behave|cooperate; no|lost|losing|lose ~2 grip|strength|feeling|power|use ~5 @limb|side; @limb ~4 no|lost|losing ~2 grip|strength|feeling|power|use|control; not ~3 feel|move|lift|raise|control|grip ~2 arm|arms|hand|hands|leg|legs|foot|fingers|limb; dropped|dropping|drop ~2 mug|cups|cup|keys|kettle|fork|spoon|knife|plate|pen|everything|things ~6 hand|fingers|grip|arm|twice|times|keep; one side ~6 weak|weaker|numb|useless|heavy|tingling|dead|lead; @limb ~4 someone|somebody|belongs ~2 else; face|cheek|mouth|lip ~6 @limb ~5 numb|weak|heavy|tingling|dead; weakness|numbness|tingling ~3 down ~3 side',
+    'arm|arms|leg|legs|hand|hands|foot|fingers|grip ~5 refuses|refuse|obey|foreign|lifeless|unresponsive|floppy|lead|wood|wooden|lump; arm|leg|hand|foot|fingers ~4 not ~3 told|respond|work|behave|cooperate; no|lost|losing|lose ~2 grip|strength|feeling|power|use ~5 @limb|side; @limb ~4 no|lost|losing ~2 grip|strength|feeling|power|use|control; not ~3 feel|move|lift|raise|use or feel|move|lift|raise|use ~2 arm|arms|hand|hands|leg|legs|foot; not ~3 feel|move|lift|raise|control|grip ~2 arm|arms|hand|hands|leg|legs|foot|fingers|limb; dropped|dropping|drop ~2 mug|cups|cup|keys|kettle|fork|spoon|knife|plate|pen|everything|things ~6 hand|fingers|grip|arm|twice|times|keep; one side ~6 weak|weaker|numb|useless|heavy|tingling|dead|lead; @limb ~4 someone|somebody|belongs ~2 else; face|cheek|mouth|lip ~6 @limb ~5 numb|weak|heavy|tingling|dead; weakness|numbness|tingling ~3 down ~3 side',
   ),
   c(
     'stroke-sign',
@@ -231,7 +231,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'vomiting',
-    '@meal ~4 come|came|coming|comes|comin ~1 back? up|again; @meal ~3 not ~2 stay|stop|keep ~1 down; not ~3 keep|kept|hold|holding ~4 down; head ~3 down|over|in ~2 toilet|loo|bucket|bowl; hugging ~2 toilet|loo|bucket|bowl; bucket ~3 bed|side|lap|next; chundering|chundered|upchucking|upchucked',
+    '@meal ~4 come|came|coming|comes|comin ~1 back? up|again; @meal ~3 not ~2 stay|stop|keep ~1 down; not ~3 keep|kept|hold|holding ~4 down; head ~3 down|over ~2 toilet|loo|bucket|bowl; head ~1 in|down ~1 toilet|loo; hugging ~2 toilet|loo|bucket|bowl; bucket ~3 bed|side|lap|next; chundering|chundered|upchucking|upchucked',
   ),
   c(
     'bleeding',
@@ -336,7 +336,7 @@ export const CONSTELLATIONS: Constellation[] = [
     kind: 'dizziness',
     one: 'room wardrobe walls wall ceiling floor bed furniture kitchen house curtains telly pictures lampshade dresser sofa settee world garden carpet landing stairs',
     other:
-      'spinning spins spin whirling whirls sliding slides revolving rotating round swirling tumbling birling moving',
+      'spinning spins spin birling birlin whirling whirls sliding slides revolving rotating round swirling tumbling birling moving',
     reach: 5,
     tags: ['spinning'],
   },

@@ -1,0 +1,83 @@
+/** Signs that a later word says are over, and supposed or asked-about ones that a later word says are there. */
+import type { Case } from './assemble.ts'
+import type { Mention } from './concepts.ts'
+import type { Token } from './normalise.ts'
+import type { Finding, FindingKind } from './types.ts'
+
+type Step = { finding: Finding; mention: Mention }
+
+/** Signs that alarm even when they have passed: that they are over changes what the patient has now, not the urgency. */
+export const SIGNS: ReadonlySet<FindingKind> = new Set(['facial-weakness', 'stroke-sign'])
+
+const RECOVERED =
+  /\b(all|fully|completely|totally) (gone|passed|back|better|right|normal|cleared|come back|came back)\b|\bback (to )?(as|how|normal|itself|what|like) (it|they|i|normal|was|should)\b|\bback to normal\b|\brighted itself\b|\b(went|passed|wore|worn) off\b|\bnothing (now|since)\b|\b(come|came) (all )?back since\b|\bright as rain\b|\b(fine|ok|normal|champion|grand|right|well) (now|since|again|ever since)\b|\bperfectly (normal|well|fine|right)\b|\bback now\b/
+const NOT_OVER =
+  /\b(still|not (gone|quite|fully|better|right|back|normal|completely)|again (now|today|this)|getting worse|keeps)\b/
+
+/** "My mouth drooped for five minutes, all back now": over, and said so by rule. */
+export function passedSigns(c: Case, trail: readonly Step[]) {
+  const signs = trail.filter((x) => SIGNS.has(x.finding.kind) && x.finding.polarity === 'affirmed')
+  const last = trail.findLast((x) => SIGNS.has(x.finding.kind))
+  if (signs.length === 0 || !last) return
+  const after = said(c.tokens, last.mention.to, c.tokens.length)
+  if (!RECOVERED.test(after) || NOT_OVER.test(after)) return
+  for (const { finding } of signs) over(finding)
+}
+
+const AT_THE_VISIT =
+  /\b(chair|couch|in the room|right after|straight after|just after|directly after|afterwards|that day|getting (up|off)|got (up|off)|sat up|stood up|outside|took the|pump|tool)\b/
+const LEFT = /\b(gone|passed|went|lasted|then|never|not (been )?back|fine|that is all|ok|since)\b/
+const GOES_ON =
+  /\b(still|keeps?|every|again|when (i|she|he) (get|stand|sit|turn|move|bend|look)|now and then|on and off)\b/
+
+/** "A dizzy minute in your chair, gone before I got my coat on": noted, and not there now. */
+export function passedAtTheVisit(c: Case, trail: readonly Step[]) {
+  if (c.softening) return
+  for (const { finding, mention } of trail) {
+    if (finding.kind !== 'dizziness' || finding.polarity !== 'affirmed') continue
+    if (!finding.tags.includes('brief') || finding.tags.includes('cannot-stand')) continue
+    const at = c.layout.sentences[c.layout.sentence[mention.from] ?? 0]
+    const words = said(c.tokens, at?.from ?? 0, at?.to ?? c.tokens.length)
+    if (AT_THE_VISIT.test(words) && LEFT.test(words) && !GOES_ON.test(words)) over(finding)
+  }
+}
+
+const IT_IS_THERE =
+  /\b(that|this) is (me|mine|what i (have|am|got)|how i am)\b|\b(i|he|she) (am|is|have been|has been|feel|feels) (just )?like (that|this)\b|\b(mine|me) (is|has|does)\b/
+const IT_HAS_COME =
+  /^(because |cos |as |and |well |so )*(it|mine|that|he|she|i) (has|is|have|am|does|do|did) (just |now |already )?(started|begun|begins|happened|happening|doing|now|so|come on)\b/
+const I_HAVE_IT =
+  /^(but |and |though |now )*(i )?(have|got|do have|am having|get) (got )?(it|one|that|some|them) (now|today|this)\b/
+
+/** "If it bleeds should I come? It has started." "Is it normal to be sick with it? I am like that." */
+export function thereAfterAll(c: Case, before: readonly Step[], from: number, to: number) {
+  const nearest = before.at(-1)
+  if (!nearest) return
+  const { polarity } = nearest.finding
+  const w = said(c.tokens, from, to)
+  if (/\b(not|no|never|if|was|were)\b/.test(w)) return
+  const there =
+    (polarity === 'asked-about' && IT_IS_THERE.test(w)) ||
+    ((polarity === 'hypothetical' || polarity === 'asked-about') && IT_HAS_COME.test(w)) ||
+    (polarity === 'denied' && !nearest.mention.denies && I_HAVE_IT.test(w))
+  if (!there) return
+  for (const { finding, mention } of before)
+    if (
+      finding.polarity === polarity &&
+      c.layout.sentence[mention.from] === c.layout.sentence[nearest.mention.from]
+    )
+      finding.polarity = 'affirmed'
+}
+
+function over(finding: Finding) {
+  finding.polarity = 'past'
+  finding.course = 'gone'
+  finding.tags = [...new Set<Finding['tags'][number]>([...finding.tags.filter((t) => t !== 'worse'), 'gone'])]
+}
+
+const said = (tokens: readonly Token[], from: number, to: number): string =>
+  tokens
+    .slice(from, to)
+    .filter((t) => t.kind !== 'mark')
+    .map((t) => t.w)
+    .join(' ')
