@@ -202,6 +202,9 @@ export function withoutEchoes(
   const affirmed = (kind: FindingKind) =>
     placed.filter((x) => x.finding.kind === kind && x.finding.polarity === 'affirmed')
   const drop = new Set<Finding>()
+  // "Bad as toothache", "like toothache in my ear": what it is like.
+  const likened = affirmed('pain').length > 0 && /\b(like|as|than) (a |any |the )?toothache\b/i.test(c.text)
+  for (const x of affirmed('other')) if (likened && /toothache/i.test(x.finding.words)) drop.add(x.finding)
   for (const [kind, graver, words, except] of ECHOES) {
     const signs = new Set(affirmed(graver).map(sentenceOf))
     if (signs.size === 0) continue
@@ -243,7 +246,7 @@ const ECHOES: [FindingKind, FindingKind, RegExp, RegExp][] = [
   [
     'discharge',
     'bleeding',
-    /pour|run|soak|pillow|com(e|ing)|drip|leak|stain|wet/i,
+    /pour|run|soak|pillow|com(e|ing)|drip|trickl|spot|leak|stain|wet/i,
     /weep|ooz|discharg|fluid|gunk|pus|water|stuff|clear/i,
   ],
   ['discharge', 'facial-weakness', /run|water|drip|dribbl|drool|leak|coming/i, /ear/i],

@@ -15,6 +15,8 @@ export type Answered = {
   used: boolean
 }
 
+const YES = /^(yes|yeah|yep|aye|yup|ya|y)$/
+
 /** Reads a bare or leading yes, no or number against the one open question. */
 export function answer(
   text: string,
@@ -184,9 +186,14 @@ export function answer(
         for (const kind of q.asked) if (!mentioned(kind)) out.findings.push(finding(kind, 'denied'))
     } else if (q.asked.length > 1) {
       if (!q.asked.some(mentioned)) out.doubt = 'u-vague'
-    } else
+    }
+    // Blood told of in place of a yes is the answer: "spots of red".
+    else
       for (const kind of q.asked)
-        if (!mentioned(kind))
+        if (
+          !mentioned(kind) &&
+          !(kind === 'discharge' && mentioned('bleeding') && !YES.test(tokens[0]?.w ?? ''))
+        )
           out.findings.push({
             ...finding(
               kind,

@@ -25,7 +25,9 @@ function supposes(tokens: readonly Token[], i: number): boolean {
     within(tokens, i + from, i + to, words)
   if (cue.CONDITIONS.has(w)) {
     if (wordAt(tokens, i - 1) === 'as' || cue.IF_TELLS.has(next)) return false
-    return cue.IMPERSONAL.has(next) || !soon(TRIGGERS, 1, 5)
+    // "If I get dizzy" supposes; "if I get up" tells when.
+    const becomes = wordAt(tokens, i + 2) === 'get' && !cue.UPWARDS.has(wordAt(tokens, i + 3))
+    return cue.IMPERSONAL.has(next) || !soon(TRIGGERS, becomes ? 3 : 1, 5)
   }
   if (HYPOTHETICAL.has(w)) return true
   if (w === 'case') return wordAt(tokens, i - 1) === 'in'
@@ -77,7 +79,9 @@ function unmarkedQuestion(tokens: readonly Token[], s: Range): boolean {
   if (cue.SUPPOSE.has(first) || (first === 'at' && next === 'what')) return true
   if (cue.CAN.has(first)) return cue.CAN_THINGS.has(next)
   const last = tokens[s.to - 1]?.kind === 'mark' ? s.to - 2 : s.to - 1
-  return cue.IS.has(first) && cue.USUAL_END.has(wordAt(tokens, last))
+  // "Is a bit of blood normal after"
+  const end = cue.AFTERWARDS.has(wordAt(tokens, last)) ? last - 1 : last
+  return cue.IS.has(first) && cue.USUAL_END.has(wordAt(tokens, end))
 }
 
 /** A comma and a new subject end a question: "can I come sooner, its throbbing". */

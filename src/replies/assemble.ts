@@ -13,7 +13,7 @@ import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyFollowUps } from './follow-ups.ts'
 import type { Token } from './normalise.ts'
-import { passedAtTheVisit, passedSigns } from './passed.ts'
+import { deniedSince, passedAtTheVisit, passedSigns } from './passed.ts'
 import { findAll, type PatternSet } from './patterns.ts'
 import { whose } from './person.ts'
 import { saidAfter, saidBefore } from './said-about.ts'
@@ -103,7 +103,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       m.tags.add('marked')
     } else if (isDenied || said === 'none') polarity = 'denied'
     else if (person.someoneElse(m)) polarity = 'someone-else'
-    else if (supposedAt[first]) polarity = 'hypothetical'
+    else if (supposedAt[first] && m.kind !== 'self-harm') polarity = 'hypothetical'
     // "What is the point in going on?" asks nothing of the clinic.
     else if (question && m.kind !== 'self-harm' && !presupposes(tokens, question, m)) polarity = 'asked-about'
     else if (said === 'gone') {
@@ -124,6 +124,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (tags.has('marked') || degree >= 2) tags.delete('slight')
 
     if (m.kind === 'hearing-loss' && degree < 0) tags.delete('marked')
+    // "Not a lot of blood"
+    if (tokens[m.from - 1]?.w === 'a' && tokens[m.from - 2]?.w === 'not') tags.delete('heavy')
     if (at.chronic.has(sentence ?? -1) && !(m.kind === 'hearing-loss' && around.still) && !around.newOrWorse)
       tags.add('chronic')
     const suddenHere = at.sudden.has(sentence ?? -1) || told.nextIsSudden(sentence ?? 0)
@@ -135,6 +137,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const onlyTimed = m.kind === 'dizziness' && degree < 0 && !around.suddenly
     if (suddenHere && !onlyTimed) tags.add('sudden')
     if (within.fresh || onset.relative === 'after-procedure') tags.add('new')
+    // "Since I had it done, always on": what the visit began was not always there.
+    if (onset.relative === 'after-procedure') tags.delete('chronic')
     if (at.lasting.has(sentence ?? -1)) tags.add('lasting')
     if (at.brief.has(sentence ?? -1) && !around.comesAgain && !tags.has('cannot-stand')) tags.add('brief')
     if (around.expected) tags.add('expected')
@@ -172,6 +176,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   applyFollowUps(c, trail, taken)
   passedSigns(c, trail)
   passedAtTheVisit(c, trail)
+  deniedSince(c, trail)
   applyFallen(c, findings)
   applyDegreesOfDizziness(c, findings)
   const numbered = applyNumbers(c, trail)

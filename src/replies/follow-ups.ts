@@ -46,7 +46,7 @@ function isOver(w: readonly string[], k: number): boolean {
   if (w[k] === 'over' || w[k] === 'passed') return /^(is|was|all|has|have|now)$/.test(before)
   return (
     (k === 0 && w.length <= 4) ||
-    /^(is|has|have|it|all|now|just|completely|soon|then|since|that|was|had|fully|mostly|pretty|well)$/.test(
+    /^(is|has|have|it|all|now|just|completely|soon|then|since|that|was|had|fully|mostly|pretty|well|long|clean)$/.test(
       before,
     ) ||
     /^(now|today|away|completely|altogether|since|by)$/.test(next)
@@ -86,9 +86,10 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       if (taken.owner[i] && !taken.owner[i]?.denies) owned = true
       words.push(t)
     }
-    const sinceThen = /^(none|nothing|not|clean|dry) (\w+ )?(ever )?since\b/.test(
-      words.map((t) => t.w).join(' '),
-    )
+    const sinceThen =
+      /^(none|nothing|not|clean|dry|fine|quiet) (\w+ ){0,2}(ever )?since\b|^since (then )?(not a|nothing|nowt|none)\b/.test(
+        words.map((t) => t.w).join(' '),
+      )
     if ((owned && !sinceThen) || words.length === 0) continue
     const w = words.map((t) => t.w)
     while (/^(but|and|then|so|though|although|its|it)$/.test(w[0] ?? '') && w.length > 1) w.shift()

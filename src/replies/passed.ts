@@ -42,6 +42,33 @@ export function passedAtTheVisit(c: Case, trail: readonly Step[]) {
   }
 }
 
+const NO_MORE =
+  /\b(at all now|now|since|any ?more|these days|today|in fact|actually|at all|whatsoever|anymore)\b/
+const WAS_THEN =
+  /\b(hurt|bled|ached|leaked|was|were|had|did|felt|went|yesterday|first|then|than|as sore|last (night|week)|that (night|day)|(mon|tues|wednes|thurs|fri|satur|sun)day)\b/
+const STILL_THERE = /\b(is|am|still|keeps?|getting|has|have|today|now|again|since|but)\b/
+
+/** "It hurt on Saturday, no pain at all now": what a later clause denies was there before. */
+export function deniedSince(c: Case, trail: readonly Step[]) {
+  for (const [i, { finding, mention }] of trail.entries()) {
+    if (finding.polarity !== 'affirmed' || !BYGONE.has(finding.kind) || (finding.severity?.value ?? 0) >= 7)
+      continue
+    const last = trail.findLast((x) => x.finding.kind === finding.kind)
+    if (last?.finding.polarity !== 'denied' || trail.indexOf(last) <= i) continue
+    const own = clauseOf(c, mention)
+    const later = clauseOf(c, last.mention)
+    if (own === later || !NO_MORE.test(later) || !WAS_THEN.test(own) || STILL_THERE.test(own)) continue
+    over(finding)
+  }
+}
+
+const BYGONE: ReadonlySet<FindingKind> = new Set(['pain', 'ringing', 'blocked', 'itch', 'dizziness'])
+
+function clauseOf(c: Case, m: Mention): string {
+  const at = c.layout.clauses[c.layout.clause[m.from] ?? 0]
+  return said(c.tokens, at?.from ?? 0, at?.to ?? c.tokens.length)
+}
+
 const IT_IS_THERE =
   /\b(that|this) is (me|mine|what i (have|am|got)|how i am)\b|\b(i|he|she) (am|is|have been|has been|feel|feels) (just )?like (that|this)\b|\b(mine|me) (is|has|does)\b/
 const IT_HAS_COME =

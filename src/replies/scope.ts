@@ -31,6 +31,9 @@ const ZERO = words('zero nil')
 const FREE_OF = words('of from')
 /** "not bad bleeding", "not much pain": some is there. */
 const QUANTITY = words('bad much too very that so really particularly as')
+const SAID_ANY = [2, 3, 4, 5]
+const SAID_NOT = [2, 3, 4]
+const AMOUNTS = words('lot great good huge massive fair big')
 const PREPOSITIONS = words('in on from of inside into with to')
 /** A list of bare nouns ends before these. */
 const LIST_ENDS = new Set([...cue.SENTENCE_ENDS, 'but', 'all'])
@@ -120,11 +123,19 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
   if (w === 'nor' && BACK.some((n) => wordAt(tokens, i - n) === 'not' && taken.owner[i - n])) return null
   if (NEITHER_NOR.has(w) && isInverted(tokens, i)) return i + 3
   if (ABILITY.has(before)) {
+    // "I can't say I have any pain"
+    if (next === 'say' && SAID_ANY.some((n) => wordAt(tokens, i + n) === 'any')) return i + 2
     const denies =
       cue.CAN_NOT_DENIES.has(next) ||
       (cue.DENIAL_BRIDGE.has(next) && cue.CAN_NOT_DENIES.has(wordAt(tokens, i + 2)))
     return denies ? i + 1 : null
   }
+  // "I can't say it doesn't hurt"
+  if (
+    w === 'not' &&
+    SAID_NOT.some((n) => wordAt(tokens, i - n) === 'say' && wordAt(tokens, i - n - 1) === 'not')
+  )
+    return null
   // "Not without pain", "never without pain" affirm.
   if (w === 'without' && NOT_WITHOUT.has(before)) return null
   // "I have never had pain like this"
@@ -133,6 +144,8 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
   // "Not so much as a twinge" denies.
   if (says(tokens, i + 1, 'so much as')) return i + 1
   if (QUANTITY.has(next) && quantityOf(tokens, i + 1, taken)) return null
+  // "Not a lot of blood" has some.
+  if (next === 'a' && AMOUNTS.has(wordAt(tokens, i + 2)) && quantityOf(tokens, i + 2, taken)) return null
   if (cue.NOT_THINK.has(next)) return i + 2
   return cue.NOT_IS_NOT_DENIAL.has(next) ? null : i + 1
 }

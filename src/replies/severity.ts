@@ -171,7 +171,7 @@ export function painNumbers(
     if (!s.marked) {
       if (
         NOT_A_SCORE.test(next) ||
-        /^(day|x|number|half|past|room|ward|page)$/.test(prev) ||
+        /^(day|x|number|half|past|room|ward|page|till|until|til)$/.test(prev) ||
         (prev === 'at' && !asked)
       )
         continue

@@ -56,7 +56,10 @@ export const CAN = set('can could does do will would should')
 export const CAN_THINGS = set(
   'drops oil microsuction suction the this wax water deafness ringing pain blood bleeding people anyone swimming flying',
 )
+/** After "get" these name a movement. */
+export const UPWARDS = set('up out off down in into to on it hold my a the near')
 export const IS = set('is are')
+export const AFTERWARDS = set('after afterwards then')
 export const USUAL_END = set('normal usual common dangerous serious effect effects expected sign ok')
 
 /** A wish for the desk, which what is the matter may follow. */

@@ -56,7 +56,7 @@ export const LANGUAGE_WORDS: [string, Set<string>][] = [
   [
     'pt',
     list(
-      'ola obrigado obrigada sim nao meu ouvido ouvidos dor doi sangue muito hoje ontem gotas manha noite estou bem tenho febre tonturas consulta com desde',
+      'ingles falo ola obrigado obrigada sim nao meu ouvido ouvidos dor doi sangue muito hoje ontem gotas manha noite estou bem tenho febre tonturas consulta com desde',
     ),
   ],
   [

@@ -73,7 +73,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'pain',
-    'stabbed|stabbing|knifed|skewered|drilled|kicked ~3 ear|head|lug; hurting|hurts|aching|sore|throbbing like ~1 billyo|billio|mad|hell|fury|anything|stink|crazy|blazes|the|a|nobody; can|could not ~3 open|move|chew|eat|touch|bear|bite|lift ~6 pain; not ~2 chew|eat|open|bite ~5 ear|jaw|mouth',
+    'no|not tablet|tablets|painkiller|painkillers|pill|pills ~2 shift|shifts|touch|touches|shifting|touching; stabbed|stabbing|knifed|skewered|drilled|kicked ~3 ear|head|lug; hurting|hurts|aching|sore|throbbing like ~1 billyo|billio|mad|hell|fury|anything|stink|crazy|blazes|the|a|nobody; can|could not ~3 open|move|chew|eat|touch|bear|bite|lift ~6 pain; not ~2 chew|eat|open|bite ~5 ear|jaw|mouth',
     { severity: 8 },
   ),
   c('contraindicated-drops', 'drops|oil|them ~6 mistake|accident|wrong; you said not ~1 to', {}),
@@ -214,7 +214,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'stroke-sign',
-    'curtain|shutter|veil|blind|shade|shadow|blank|fog ~3 came|come|coming|comes|fell|over|across|down ~5 eye|vision|sight|eyes; half ~5 page|screen|telly|face|room|world|view|picture|plate|clock|paper|sight ~4 missing|gone|blank|black|blurred|disappeared|not|vanished|away; lost|losing|loss|lose ~2 sight|vision; sight|vision|eyesight ~4 gone|went|lost|half|black|blank|blurred|double|fuzzy|vanished|missing; two of everything|them|you|him|her|me ~2; seeing|see|saw ~2 two|double; eye ~4 gone|went ~2 black|blind|blank|dark|blurred|fuzzy',
+    'curtain|shutter|veil|blind|shade|shadow|blank|fog ~3 came|come|coming|comes|fell|over|across|down ~5 eye|vision|sight|eyes; half ~5 page|screen|telly|face|room|world|view|picture|plate|clock|paper|sight ~4 missing|gone|blank|black|blurred|disappeared|not|vanished|away; lost|losing|loss|lose ~2 sight|vision; sight|vision|eyesight ~4 gone|went|lost|half|black|blank|blurred|double|fuzzy|vanished|missing; two of everything|them|you|him|her|me ~2; double of everything|them|it; eye|eyes ~3 not ~1 focus; seeing|see|saw ~2 two|double; eye ~4 gone|went ~2 black|blind|blank|dark|blurred|fuzzy',
   ),
   c('dizziness', '@room|head|it|all ~3 @turns ~2 round?; whirling|whirls|whirled; rotating; revolving', {
     tags: ['spinning'],

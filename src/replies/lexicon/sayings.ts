@@ -48,7 +48,7 @@ export const SAYINGS: Concept[] = [
   // violent spinning
   c(
     'dizziness',
-    'carousel|waltzer|merry|roundabout|washing|tumble ~3 head|not ~1 stop; can|could not ~3 sit|get ~2 up|upright|off ~3 never|let|mind|without; can|could not ~2 get ~1 upright; can|could not ~2 sit ~1 up; lets|let ~2 go ~3 drop|fall|topple; carpet|floor ~4 where ~2 ceiling; inside ~3 tumble|washing|spin; head ~5 ceiling ~3 round|spins|spinning|moving',
+    'carousel|waltzer|roundabout ~3 head; carousel|waltzer|merry|roundabout|washing|tumble ~4 not ~1 stop; can|could not ~3 sit|get ~2 up|upright|off ~3 never|let|mind|without; can|could not ~2 get ~1 upright; can|could not ~2 sit ~1 up; lets|let ~2 go ~3 drop|fall|topple; carpet|floor ~4 where ~2 ceiling; inside ~3 tumble|washing|spin; head ~5 ceiling ~3 round|spins|spinning|moving',
     { tags: ['spinning', 'cannot-stand'] },
   ),
   c(
@@ -59,7 +59,7 @@ export const SAYINGS: Concept[] = [
   // bleeding
   c(
     'bleeding',
-    'blood|bleeding|bled ~12 not ~2 stop; @cloth after @cloth; like ~2 tap ~2 red; will|would|does not ~2 quit|stop|cease ~2 bleeding|bleed; bleeding|blood ~6 not ~1 quit; @cloth ~4 soaked|sodden|saturated ~6 again|through|off; can|could not ~3 get ~2 clot; no|not ~2 clotting|clot ~2; mins|minutes|hours ~5 pressing|press|pressure ~5 still|not',
+    'blood|bleeding|bled ~12 not ~2 stop; @cloth after @cloth; like ~2 tap ~2 red; will|would|does not ~2 quit|stop|cease ~2 bleeding|bleed; bleeding|blood ~12 not ~1 quit; running|pouring|trickling|streaming ~2 down ~2 neck|collar|face|cheek ~10 not ~2 stop|stopping|quit|let; @cloth ~2 jammed|pressed|pushed|held|holding|wedged ~8 soaked|sodden|saturated|through; @cloth ~4 soaked|sodden|saturated ~6 again|through|off; can|could not ~3 get ~2 clot; no|not ~2 clotting|clot ~2; mins|minutes|hours ~5 pressing|press|pressure ~5 still|not',
     { tags: ['heavy', 'will-not-stop'] },
   ),
   c(

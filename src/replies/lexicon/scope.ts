@@ -61,7 +61,7 @@ export const RELATIVES = set(
 export const OUTSIDERS = set(
   'neighbour neighbours neighbor friend friends mate mates colleague cousin cousins lodger',
 )
-export const PETS = set('dog cat pet puppy horse bird parrot budgie hamster rabbit cow sheep')
+export const PETS = set('dog cat puppy horse bird parrot budgie hamster rabbit cow sheep')
 /** Those for whom a child or carer is likely to type. */
 export const ELDERS = set(
   'mum mam mother mums dad father dads nan nana nanna gran granny grandma grandad grandfather grandmother grandpa client resident',
