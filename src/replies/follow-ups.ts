@@ -108,6 +108,9 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     // "The drops sting so I stopped them, none today": none of the drops.
     const ofDrops = c.softening && /^(none|nothing) today$/.test(w.join(' '))
     if (ofDrops && tokens.some((t) => /^(drops|oil|bicarb|them)$/.test(t.w))) continue
+    // "Blood again this morning. It had stopped yesterday": it is there again.
+    if (w.some((x, k) => x === 'had' && GONE.has(w[k + 1] ?? '')) && isAgain(tokens, layout, last.mention))
+      continue
     const marksPast = pastOnly(tokens, layout, last.mention)
     if (!negated && w.some((x) => WORSE.has(x))) {
       for (const x of earlier.filter(
@@ -163,6 +166,14 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       if (last.finding.course === null) last.finding.course = 'better'
     }
   }
+}
+
+/** Is it said of a mention that it is there again or just now? */
+function isAgain(tokens: readonly Token[], layout: Layout, m: Mention): boolean {
+  const at = layout.sentences[layout.sentence[m.from] ?? 0]
+  return tokens
+    .slice(at?.from ?? 0, at?.to ?? 0)
+    .some((t) => /^(again|back|today|now|morning|tonight)$/.test(t.w))
 }
 
 /** Blood without a procedure to explain it still counts once it has stopped. */

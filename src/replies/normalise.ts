@@ -70,6 +70,8 @@ const MARKS = new Map<string, string>([
   ['>', '>'],
   ['%', '%'],
 ])
+/** The one keycap that is a picture of its own. */
+const TEN = '\u{1f51f}'
 const FRACTIONS = new Map<string, number>([
   ['½', 0.5],
   ['¼', 0.25],
@@ -129,6 +131,12 @@ export function tokenise(text: string): Token[] {
       // A run of one mark is one mark, but `...` still ends a sentence.
       if (last?.kind === 'mark' && last.w === w && last.end === i) last.end = i + ch.length
       else tokens.push(token(w, 'mark', i, i + ch.length))
+      i += ch.length
+    } else if (ch === TEN) {
+      const t = token('10', 'number', i, i + ch.length)
+      t.value = 10
+      t.known = 'lexicon'
+      tokens.push(t)
       i += ch.length
     } else if (kind === 'picture') {
       const t = token(EMOJI.get(ch) ?? 'emoji-plain', 'word', i, i + ch.length)

@@ -21,7 +21,7 @@ const STOPS = new Set([...cue.CLAUSE_STARTS, 'if'])
 /** "pain and I have stopped the drops" */
 const I_DO = words('have am feel keep')
 /** A new subject: what follows is said of it. */
-const SUBJECTS = words('hearing hearings wax drops oil appetite husband wife balance voice')
+const SUBJECTS = words('feet bus car hearing hearings wax drops oil appetite husband wife balance voice')
 /** "the nurse stopped" stops no symptom. */
 const AGENTS = words('i we you they she he nurse doctor lady man')
 /** These are over only when no direction or state comes after them. */

@@ -116,6 +116,16 @@ function denialStart(tokens: readonly Token[], i: number, w: string, taken: Take
   return null
 }
 
+/** "I cannot lift my head without the room spinning": it spins. */
+function canNotBefore(tokens: readonly Token[], i: number): boolean {
+  for (let j = i - 1; j > Math.max(0, i - 12); j--) {
+    const t = tokens[j]
+    if (!t || (t.kind === 'mark' && cue.SENTENCE_ENDS.has(t.w))) return false
+    if (t.w === 'not' && ABILITY.has(wordAt(tokens, j - 1))) return true
+  }
+  return false
+}
+
 function negationStart(tokens: readonly Token[], i: number, w: string, taken: Taken): number | null {
   const next = wordAt(tokens, i + 1)
   const before = wordAt(tokens, i - 1)
@@ -137,7 +147,7 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
   )
     return null
   // "Not without pain", "never without pain" affirm.
-  if (w === 'without' && NOT_WITHOUT.has(before)) return null
+  if (w === 'without' && (NOT_WITHOUT.has(before) || canNotBefore(tokens, i))) return null
   // "I have never had pain like this"
   if (w === 'never' && NEAR.some((n) => SUCH.has(wordAt(tokens, i + n)))) return null
   if (taken.owner[i + 1]) return i + 1
