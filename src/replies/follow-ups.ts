@@ -64,7 +64,10 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     while (upTo < trail.length && (trail[upTo]?.mention.to ?? 0) <= clause.from) upTo++
     if (clause.from === 0) continue
     const before = trail.slice(Math.max(0, upTo - LOOK_BACK), upTo)
-    hearingWentAgain(tokens, clause, before.at(-1))
+    // "Hearing is grand, my eyebrow has dropped": something else has.
+    const here = trail[upTo]?.mention
+    if (!here || here.from >= clause.to || here.kind === 'hearing-loss')
+      hearingWentAgain(tokens, clause, before.at(-1))
     if (!hearingReturned(tokens, clause, before.at(-1)) && cameBack(tokens, clause, before)) continue
     isThere(tokens, clause, before.at(-1))
     thereAfterAll(c, before, clause.from, clause.to)

@@ -17,7 +17,7 @@ tonight too took top tried true try tuesday turn tv two under until up upon us u
 were what when where which while who whole why wife will wish with without woke woman won wonderful word work would write year years yes yesterday yet you young your
 mon tue tues wed weds thu thur thurs fri sat sun jan feb mar apr jun jul aug sept oct nov dec january february march april june july august september october november december
 am pm oclock o'clock ordinal x th nhs gp ent tv telly dvd wifi app email fb whatsapp sms pin ok okay hiya hey hullo ey up alright morning afternoon evening night nighty
-dear love luv duck ducks ducky pet hen hinny hun hunny darling darlin dearie sweetheart flower petal chuck cocker mate pal folks folk team everybody all sirmadam madam
+dear love luv duck ducks ducky mun butt beta tidy pet hen hinny hun hunny darling darlin dearie sweetheart flower petal chuck cocker mate pal folks folk team everybody all sirmadam madam
 mr mrs ms miss dr doc nurse sister receptionist reception clinic surgery practice audiologist audiology pharmacy pharmacist chemist
 cuppa brew tea coffee biscuit biscuits toast porridge breakfast brekkie lunch dinner supper telly radio corrie archers emmerdale crossword sudoku bingo knitting crochet allotment garden greenhouse
 bus tram train taxi parking car bike scooter walker zimmer frame stick glasses specs slippers dressing gown hanky hankie hankies tissue tissues pillow pillows towel flannel bathroom kitchen lounge settee sofa armchair fridge microwave kettle
