@@ -25,6 +25,10 @@ export const MAX_LENGTH = 10_000
 /** One picture over and over says no more than this many times. */
 const MAX_PICTURES = 50
 
+const MAX_REPEATS = 50
+/** In tokens. */
+const LONGEST_PERIOD = 12
+
 const NO_ALTS: readonly string[] = []
 
 export function token(w: string, kind: Token['kind'], start: number, end: number): Token {
@@ -150,7 +154,22 @@ export function tokenise(text: string): Token[] {
       i += ch.length
     } else i += ch.length
   }
-  return resolveIll(tokens)
+  return resolveIll(withoutRepeats(tokens))
+}
+
+/** The same words over and over, by whatever period up to LONGEST_PERIOD, say no more than MAX_REPEATS times. */
+function withoutRepeats(tokens: Token[]): Token[] {
+  if (tokens.length <= MAX_REPEATS) return tokens
+  const runs: number[] = new Array(LONGEST_PERIOD + 1).fill(0)
+  return tokens.filter((t, i) => {
+    let repeats = false
+    for (let period = 1; period <= LONGEST_PERIOD; period++) {
+      const run = tokens[i - period]?.w === t.w ? (runs[period] ?? 0) + 1 : 0
+      runs[period] = run
+      if (run > MAX_REPEATS * period) repeats = true
+    }
+    return !repeats
+  })
 }
 
 function readWord(text: string, from: number, limit: number, out: Token[]): number {

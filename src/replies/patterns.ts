@@ -52,6 +52,15 @@ export function compile<T>(
   return { byFirst, words }
 }
 
+/** One set for the same words, so that what is known of it is known wherever it stands. */
+const sets = new Map<string, ReadonlySet<string>>()
+function shared(words: readonly string[]): ReadonlySet<string> {
+  const key = words.join(' ')
+  const set = sets.get(key) ?? new Set(words)
+  sets.set(key, set)
+  return set
+}
+
 function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, string>>): Pattern<T> | null {
   const elements: Element[] = []
   let gap = 0
@@ -70,7 +79,7 @@ function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, 
       return list.trim().split(/\s+/)
     })
     elements.push({
-      words: new Set(options),
+      words: shared(options),
       optional,
       gap,
       content: options.some((w) => !FUNCTION_WORDS.has(w)),
@@ -85,7 +94,12 @@ function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, 
 const LONG = 80
 
 /** What was asked of a long text before: its words, and the matches of each set. Texts are spelt before they are asked. */
-type Seen = { words: ReadonlySet<string>; found: Map<unknown, readonly unknown[]> }
+type Seen = {
+  words: ReadonlySet<string>
+  /** Which sets of words have one in the text. */
+  some: Map<ReadonlySet<string>, boolean>
+  found: Map<unknown, readonly unknown[]>
+}
 const seen = new WeakMap<readonly Token[], Seen>()
 
 function seenIn(tokens: readonly Token[]): Seen {
@@ -97,20 +111,23 @@ function seenIn(tokens: readonly Token[]): Seen {
     words.add(t.w)
     for (const alt of t.alts) words.add(alt)
   }
-  const now: Seen = { words, found: new Map() }
+  const now: Seen = { words, some: new Map(), found: new Map() }
   seen.set(tokens, now)
   return now
 }
 
 /** The patterns that begin with a word, without those that need a word the text has nowhere. */
 function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): (w: string) => Pattern<T>[] {
-  const there = seenIn(tokens).words
+  const { words: there, some } = seenIn(tokens)
   const known = new Map<string, Pattern<T>[]>()
   const mayMatch = (e: Element) => {
     if (e.optional) return true
+    const before = some.get(e.words)
+    if (before !== undefined) return before
     const [few, many] = e.words.size < there.size ? [e.words, there] : [there, e.words]
-    for (const w of few) if (many.has(w)) return true
-    return false
+    const is = few.values().some((w) => many.has(w))
+    some.set(e.words, is)
+    return is
   }
   return (w) => {
     const before = known.get(w)

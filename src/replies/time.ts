@@ -81,15 +81,21 @@ export type Duration = {
   unit: 'short' | 'days'
 }
 
+/** What a text was found to tell: it is asked for each item of a history. */
+const told = new WeakMap<readonly Token[], readonly Duration[]>()
+
 /** Every stretch or point of time told in days: "for 3 days", "two weeks ago", "over 10 days", "since yesterday". */
-export function durations(tokens: readonly Token[]): Duration[] {
+export function durations(tokens: readonly Token[]): readonly Duration[] {
+  const before = told.get(tokens)
+  if (before) return before
   const out: Duration[] = []
   for (let i = 0; i < tokens.length; i++) {
-    const told = namedDays(tokens, i) ?? countedDays(tokens, i)
-    if (!told) continue
-    out.push(told)
-    i = told.to - 1
+    const found = namedDays(tokens, i) ?? countedDays(tokens, i)
+    if (!found) continue
+    out.push(found)
+    i = found.to - 1
   }
+  told.set(tokens, out)
   return out
 }
 
