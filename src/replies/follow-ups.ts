@@ -264,8 +264,12 @@ function hearingWentAgain(
   const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
   const lost = w.some(
     (v, i) =>
-      /^(gone|went|faded|vanished|disappeared|dropped|died|nothing|phut)$/.test(v) &&
-      !/^(home|to|out|for|shopping|well|back)$/.test(w[i + 1] ?? ''),
+      (v === 'nothing'
+        ? /^(then|now|since|suddenly|just|to|is|has|overnight)$/.test(w[i - 1] ?? '') || w.length === 1
+        : /^(gone|went|faded|vanished|disappeared|dropped|died|phut)$/.test(v) &&
+          /^(|it|has|is|have|all|just|then|suddenly|completely|that|been|now|again|and|hearing|today|since|was|had|totally|clean|left|right|ear|one|side|lug)$/.test(
+            w[i - 1] ?? '',
+          )) && !/^(home|to|out|for|shopping|well|back|further|else|more|wrong|bad)$/.test(w[i + 1] ?? ''),
   )
   if (!lost || w.some((v) => /^(not|wax|pain|all)$/.test(v))) return
   x.finding.polarity = 'affirmed'

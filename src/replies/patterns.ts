@@ -3,7 +3,14 @@ import type { Token } from './normalise.ts'
 
 type Element = { words: ReadonlySet<string>; optional: boolean; gap: number; content: boolean }
 
-export type Pattern<T> = { row: T; elements: Element[]; size: number; source: string }
+/** `needs`: the words of which a text must have one, for each word of the pattern after the first; few words first. */
+export type Pattern<T> = {
+  row: T
+  elements: Element[]
+  size: number
+  source: string
+  needs: readonly ReadonlySet<string>[]
+}
 
 export type Match<T> = {
   row: T
@@ -87,7 +94,19 @@ function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, 
     gap = 0
   }
   if (elements.length === 0) return null
-  return { row, elements, size: elements.filter((e) => !e.optional).length, source }
+  const needs = new Set(
+    elements
+      .slice(1)
+      .filter((e) => !e.optional)
+      .map((e) => e.words),
+  )
+  return {
+    row,
+    elements,
+    size: elements.filter((e) => !e.optional).length,
+    source,
+    needs: [...needs].sort((a, b) => a.size - b.size),
+  }
 }
 
 /** From so many tokens on, patterns with a word that the text lacks are put aside first. */
@@ -120,19 +139,18 @@ function seenIn(tokens: readonly Token[]): Seen {
 function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): (w: string) => Pattern<T>[] {
   const { words: there, some } = seenIn(tokens)
   const known = new Map<string, Pattern<T>[]>()
-  const mayMatch = (e: Element) => {
-    if (e.optional) return true
-    const before = some.get(e.words)
+  const isThere = (words: ReadonlySet<string>) => {
+    const before = some.get(words)
     if (before !== undefined) return before
-    const [few, many] = e.words.size < there.size ? [e.words, there] : [there, e.words]
+    const [few, many] = words.size < there.size ? [words, there] : [there, words]
     const is = few.values().some((w) => many.has(w))
-    some.set(e.words, is)
+    some.set(words, is)
     return is
   }
   return (w) => {
     const before = known.get(w)
     if (before) return before
-    const list = (set.byFirst.get(w) ?? []).filter((p) => p.elements.every(mayMatch))
+    const list = (set.byFirst.get(w) ?? []).filter((p) => p.needs.every(isThere))
     known.set(w, list)
     return list
   }

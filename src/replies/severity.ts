@@ -118,7 +118,12 @@ const ofTheDay = (tokens: readonly Token[], at: number) =>
   [2, 3, 4].some((n) => /^(was|did|had|of|you)$/.test(tokens[at + n]?.w ?? ''))
 
 /** "hearing is ten out of ten", "ten out of ten for service": a mark for something else than pain. */
-function ratesSomethingElse(tokens: readonly Token[], from: number): boolean {
+function ratesSomethingElse(tokens: readonly Token[], from: number, to: number): boolean {
+  if (
+    tokens[to]?.w === 'for' &&
+    !tokens.slice(to, to + 4).some((t) => /^(pain|soreness|the-pain)$/.test(t.w))
+  )
+    return true
   for (let i = from - 1; i >= Math.max(0, from - 5); i--) {
     const t = tokens[i]
     if (!t || (t.kind === 'mark' && t.w !== ':')) return false
@@ -209,7 +214,7 @@ export function painNumbers(
       tokens[s.from - 1]?.kind !== 'mark'
     )
       continue
-    if (ratesSomethingElse(tokens, s.from)) continue
+    if (ratesSomethingElse(tokens, s.from, s.to)) continue
     const past = prev === 'from' || nearestTime(tokens, s.from, s.to) === 'past' || ofTheDay(tokens, s.to)
     // "Down to a four from six".
     const reached = prev === 'to' || (/^(a|an|about)$/.test(prev) && tokens[s.from - 2]?.w === 'to')
