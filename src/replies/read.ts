@@ -23,7 +23,7 @@ import { readSoftened } from './softness.ts'
 import type { Doubt, Finding, Question, ReadInput, Reading, Span } from './types.ts'
 import { understood } from './understood.ts'
 import { cues, spell } from './vocabulary.ts'
-import { saysWrongNumber, wantsCall, wishesMove, wishesStart, wishesStop } from './wishes.ts'
+import { REASONS_TO_MOVE, saysWrongNumber, wantsCall, wishesMove, wishesStart, wishesStop } from './wishes.ts'
 
 /** The same doubt is named this often in one reply; more tell a reader nothing. */
 const MAX_DOUBTS = 20
@@ -62,10 +62,13 @@ function readOne(input: ReadInput): Reading {
     { text, tokens, layout, procedureDays, openQuestions: questions, softening: context === 'softening' },
     mentions,
   )
-  const findings = assembly.findings
+  const only = questions.length === 1 ? questions[0] : undefined
+  const reschedule = wishesMove(tokens, layout, only?.kind === 'move')
+  const findings = assembly.findings.filter(
+    (f) => !(reschedule && f.polarity === 'someone-else' && REASONS_TO_MOVE.test(f.kind)),
+  )
 
   const stop = wishesStop(tokens, layout)
-  const only = questions.length === 1 ? questions[0] : undefined
   const bare = bareAnswer(tokens) ?? (only && deniable(only) && shortDenial(tokens) ? 'no' : null)
   const lead = bare ?? leadingAnswer(tokens)
   const asksDoses = questions.some((q) => q.kind === 'doses')
@@ -128,7 +131,7 @@ function readOne(input: ReadInput): Reading {
     history: historyFound,
     stop,
     start: !stop && wishesStart(tokens),
-    reschedule: wishesMove(tokens, layout, only?.kind === 'move'),
+    reschedule,
     callMe: wantsCall(tokens),
     wrongNumber: saysWrongNumber(tokens),
     thanks: has(tokens, cues.thanks),

@@ -158,6 +158,10 @@ const VISIT =
 const PARTS =
   /^(face|mouth|eyelid|eyelids|eye|cheek|lip|lips|smile|grin|words|speech|soreness|pain|scab|tablet|tablets|arm|leg|tongue|blood|swelling|drops|itch|itches|itchy|itching|rash|perforated|burst|drum|eardrum|hole)$/
 
+/** "Couldn't make it up", "can't make my mind up", "can't make head or tail of it": sayings. */
+const NO_ACTION = /\b(make|made|making) (it|this|that|my|your|me|up|sense|head) (up|mind|my|me|of|or|nor|not)\b/
+const CLOCKS = /^(phone|clock|clocks|watch|telly|alarm|oven|cooker|boiler|heating)$/
+
 /** "The eyelid won't come down", "no tablet will shift it", "phone my daughter instead": no visit is spoken of. */
 function movesNoVisit(
   tokens: readonly Token[],
@@ -174,7 +178,16 @@ function movesNoVisit(
     /\b(make out|cancel me off|manage (these|the|your) (texts|messages))\b/.test(said) ||
     (span.some((w) => /^(make|manage)$/.test(w)) &&
       tokens.slice(to, to + 3).some((t) => /^(out|texts|texting)$/.test(t.w))) ||
-    (span.includes('instead') && near.some((w) => /^(phone|ring|call|text|of)$/.test(w)))
+    NO_ACTION.test(
+      tokens
+        .slice(from, to + 3)
+        .map((t) => t.w)
+        .join(' '),
+    ) ||
+    tokens.slice(to, to + 4).some((t) => CLOCKS.test(t.w)) ||
+    (span.includes('instead') &&
+      near.some((w) => /^(phone|ring|call|text|of)$/.test(w)) &&
+      !span.some((w) => /^(anything|morning|afternoon|evening)$/.test(w)))
   )
 }
 
@@ -213,6 +226,11 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
     )
       continue
     if ((w === 'will' || w === 'would' || w === 'could') && before[0] === 'not') continue
+    // "Deaf for a week after his", "I have put it off long enough", "fainted clean away on Monday".
+    if (w === 'week' && before[0] === 'a' && before[1] === 'for') continue
+    if (/^(put|putting)$/.test(w) && span.length <= 3 && /^(have|had|has|been|keep|kept)$/.test(before[0] ?? ''))
+      continue
+    if (w === 'away' && before[0] === 'clean') continue
     const c = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: 0 }
     if (movesNoVisit(tokens, c, m.from, m.to)) continue
     return true
@@ -220,6 +238,9 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
   if (asked) return tokens.some((t) => t.w === 'instead') || (tokens[0]?.w === 'no' && tokens.length <= 3)
   return false
 }
+
+/** Said of another person, these are the reason for a move and no matter for a clinician: "my brother has been taken poorly". */
+export const REASONS_TO_MOVE = /^(unwell|injury|fever|vomiting)$/
 
 export function wantsCall(tokens: readonly Token[]): boolean {
   return hits(tokens, cues.callMe).some((m) => {
