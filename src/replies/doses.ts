@@ -133,7 +133,7 @@ const isCountNegation = (tokens: readonly Token[], m: Match<true>) => {
   return (
     (/^(miss|missed|forget|forgot|forgotten|skipped|skip)$/.test(w) &&
       ([1, 2].some((n) => /^(not|never|nothing|without)$/.test(tokens[m.from - n]?.w ?? '')) ||
-        /^(you|my|the|him|her|bingo|what|to-say)$/.test(tokens[m.from + 1]?.w ?? ''))) ||
+        /^(you|my|the|him|her|bingo|what|how|why|who|where|to-say)$/.test(tokens[m.from + 1]?.w ?? ''))) ||
     (w === 'ran' &&
       tokens[m.from + 1]?.w === 'out' &&
       !/^(of|so|none|today)$/.test(tokens[m.from + 2]?.w ?? '') &&

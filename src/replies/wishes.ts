@@ -159,7 +159,8 @@ const PARTS =
   /^(face|mouth|eyelid|eyelids|eye|cheek|lip|lips|smile|grin|words|speech|soreness|pain|scab|tablet|tablets|arm|leg|tongue|blood|swelling|drops|itch|itches|itchy|itching|rash|perforated|burst|drum|eardrum|hole)$/
 
 /** "Couldn't make it up", "can't make my mind up", "can't make head or tail of it": sayings. */
-const NO_ACTION = /\b(make|made|making) (it|this|that|my|your|me|up|sense|head) (up|mind|my|me|of|or|nor|not)\b/
+const NO_ACTION =
+  /\b(make|made|making) (it|this|that|my|your|me|up|sense|head) (up|mind|my|me|of|or|nor|not)\b/
 const CLOCKS = /^(phone|clock|clocks|watch|telly|alarm|oven|cooker|boiler|heating)$/
 
 /** "The eyelid won't come down", "no tablet will shift it", "phone my daughter instead": no visit is spoken of. */
@@ -228,7 +229,11 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
     if ((w === 'will' || w === 'would' || w === 'could') && before[0] === 'not') continue
     // "Deaf for a week after his", "I have put it off long enough", "fainted clean away on Monday".
     if (w === 'week' && before[0] === 'a' && before[1] === 'for') continue
-    if (/^(put|putting)$/.test(w) && span.length <= 3 && /^(have|had|has|been|keep|kept)$/.test(before[0] ?? ''))
+    if (
+      /^(put|putting)$/.test(w) &&
+      span.length <= 3 &&
+      /^(have|had|has|been|keep|kept)$/.test(before[0] ?? '')
+    )
       continue
     if (w === 'away' && before[0] === 'clean') continue
     const c = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: 0 }
