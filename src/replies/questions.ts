@@ -115,12 +115,25 @@ export function questionsOf(raw: unknown, context: ReplyContext): Question[] {
     .map((p) => p.trim())
     .filter((p) => /[a-z]/i.test(p))
   const asked = pieces.filter((p) => p.endsWith('?'))
-  const list = (asked.length > 0 ? asked : [text]).map((p) => fromEnglish(p, context))
+  const list = (asked.length > 0 ? asked : [text]).flatMap((p) => twoInOne(p, context))
   const known = list.filter((q) => q.kind !== 'unknown')
   const beside = asked.length > known.length
   return known.length > 0
     ? asOne(known, context).map((x) => (beside ? { ...x, beside } : x))
     : list.slice(0, 1)
+}
+
+/** "Did you use the drops today, and does the wax feel softer?" asks two things that no one word answers. */
+function twoInOne(piece: string, context: ReplyContext): Question[] {
+  const parts = piece
+    .split(/[,;]?\s+(?:and|also)\s+(?=(?:does|do|did|is|are|has|have|how|any|can|was|were)\b)/i)
+    .map((p) => fromEnglish(p, context))
+  const apart =
+    parts.length === 2 &&
+    parts.every((q) => q.kind !== 'unknown') &&
+    parts[0]?.kind !== parts[1]?.kind &&
+    parts.some((q) => q.kind === 'doses' || q.kind === 'softened')
+  return apart ? parts : [fromEnglish(piece, context)]
 }
 
 /** One message that asks the same thing twice asks once: "Do nuts make you ill? Are you allergic to almonds?" */

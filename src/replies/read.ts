@@ -17,7 +17,7 @@ import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
 import { questionsOf } from './questions.ts'
 import { findHistory, type HistoryMention, historyItems } from './screening.ts'
-import { deniesAll, disowns, noneOf } from './several.ts'
+import { deniesAll, disowns, noneOf, onlyAcknowledges } from './several.ts'
 import { sideAnswer } from './sides.ts'
 import { readSoftened } from './softness.ts'
 import type { Doubt, Finding, Question, ReadInput, Reading, Span } from './types.ts'
@@ -106,6 +106,7 @@ function readOne(input: ReadInput): Reading {
   if (answered.doubt) doubt(answered.doubt, null)
   const deniedAll = findings.length === 0 && deniesAll(questions, tokens)
   if (deniedAll) findings.push(...noneOf(text, tokens, questions))
+  if (onlyAcknowledges(questions, tokens)) doubt('u-two-questions', null)
   if (doses.contradicts) doubt('u-contradiction', null)
   if (speaks && phrase.unsure) doubt('u-unsure', null)
 

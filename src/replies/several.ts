@@ -11,6 +11,15 @@ export function deniesAll(questions: readonly Question[], tokens: readonly Token
   return nos >= questions.length || tokens.some((t) => /^(neither|none|nothing|nor)$/.test(t.w))
 }
 
+/** "Ok", "right", "k thanks": an answer to neither of two questions. */
+export function onlyAcknowledges(questions: readonly Question[], tokens: readonly Token[]): boolean {
+  if (questions.length < 2) return false
+  const words = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
+  return words.length <= 3 && ACKNOWLEDGES.test(words.join(' '))
+}
+const ACKNOWLEDGES =
+  /^(oh |aye |yes |yeah )?(ok|okay|okey|k|kk|right|righto|right oh|sure|alright|all right|noted|emoji-yes|emoji-plain|no problem|fair enough)( then| thanks| thank you| love| dear| ta)?$/
+
 /** A denial of each symptom that was asked. */
 export function noneOf(text: string, tokens: readonly Token[], questions: readonly Question[]): Finding[] {
   const at = tokens.find((t) => t.kind === 'word')
