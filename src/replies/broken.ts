@@ -13,6 +13,8 @@ const WAITS_FOR_REST =
   /^(have|has|had|is|are|was|were|will|would|does|feels|feel|seems|keeps|keep|started|gets|got|went|goes|been|being)$/
 const NOUNS =
   /^(ear|ears|lug|drops|drop|oil|wax|pain|hearing|head|face|nurse|doctor|hole|drum|eardrum|stuff|dropper|balance)$/
+const KNOWS =
+  /^(knows|know|knew|remember|remembers|sure|say|said|tell|tells|ask|asked|idea|mind|forget|like)$/
 const NOT_NEWS = /^(than|as|how|what|that|all|like|whether|whatever|not|no|never)$/
 const ENDS_A_QUOTE = /^(than|as|how|what|where|that|all|like|so|if|whether|whatever|wherever|not|no)$/
 const PERCEIVES = /^(noticed|realised|realized|wondered|wanted|thought)$/
@@ -47,6 +49,8 @@ export function breaksOff(tokens: readonly Token[]): boolean {
   const before = tokens.at(-2)
   if (last?.kind !== 'word' || last.emoji || tokens.length < 2 || last.capital) return false
   if (last.w === 'i') return !MAY_END.test(before?.w ?? '')
+  // "She knows when", "I'm not sure why" are whole.
+  if (/^(when|whether|until|till|than)$/.test(last.w) && KNOWS.test(before?.w ?? '')) return false
   if (DANGLES.test(last.w) || waits(tokens, last)) return true
   if (last.w === 'then') return before?.w === 'and'
   if (last.w === 'so') return tokens.length <= 3 && before?.w === 'ok'

@@ -155,8 +155,13 @@ export function readCount(
     return
   // "About a 5" is a score.
   if (before === 'a' && tokens[i]?.kind === 'number') return
-  // "Eight in the morning" is a time.
+  // "Eight in the morning", "8 tonight" are times.
   if (next === 'in' && tokens[i + 2]?.w === 'the' && value >= 5) return
+  if (
+    value >= 5 &&
+    (next === 'tonight' || (next === 'this' && /^(morning|afternoon|evening)$/.test(tokens[i + 2]?.w ?? '')))
+  )
+    return
   if (counted) {
     if (next === 'time' && w === 'one' && !/^(only|it|just|managed|did)$/.test(before)) return
     if (before === 'not') return

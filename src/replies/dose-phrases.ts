@@ -13,7 +13,7 @@ const nth = (m: RegExpExecArray, group: number) => Number(m[group])
 const CAN_NOT_TELL = { count: null, unsure: true } as const
 
 const PERIOD_WORDS =
-  'morning|am|breakfast|lunch|lunchtime|noon|afternoon|tea|teatime|evening|night|pm|bedtime'
+  'morning|am|breakfast|brekkie|lunch|lunchtime|noon|midday|dinner|dinnertime|afternoon|tea|teatime|supper|evening|night|nicht|pm|bedtime'
 const PERIOD = `(?:${PERIOD_WORDS})`
 const periodsIn = (said: string | undefined) => [...(said ?? '').matchAll(new RegExp(PERIOD, 'g'))].length
 
@@ -21,6 +21,8 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 const ANSWERS: Rule[] = [
+  [/^(?:no )?(?:,? )?(?:not|none|nothing) (?:yet )?today\b.*\byesterday\b/, () => 0],
+  [/\bat (\d{1,2}) ,? ?(\d{1,2}) (?:and|&|,) (\d{1,2})\b(?! (?:drop|time|minute|each))/, () => 3],
   [
     /^(?!.*\bwill (?:put|do|use)\b).*\b(?:drops|oil|them)(?: went| were| are)?(?: in| done)? (\d)x\b/,
     (m) => nth(m, 1),
@@ -46,7 +48,7 @@ const ANSWERS: Rule[] = [
     () => 1,
   ],
   [
-    /^(?:just|only) (?:the )?(?:morning|evening|night|lunchtime|teatime|bedtime|breakfast|dinner)(?: 1| one| lot| dose)?(?: today| so far)?(?= ,| \.|$)/,
+    /^(?:just|only) (?:the )?(?:morning|evening|night|lunchtime|teatime|bedtime|breakfast|dinner)(?: 1| one| ones| drops| lot| dose| go)?(?: today| so far)?(?= ,| \.|$)/,
     () => 1,
   ],
   [/^missed (?:the )?(?:morning|evening|night|lunchtime|teatime)(?: 1| one| lot| dose)?$/, () => null],
@@ -109,6 +111,22 @@ const TOLD: Rule[] = [
     (m) => periodsIn(m[1]),
   ],
   [new RegExp(`\\b(${PERIOD}(?: (?:and|&|,) ${PERIOD})+) (?:drops|oil|doses?)\\b`), (m) => periodsIn(m[1])],
+  // "Morning drops in, evening drops in."
+  [
+    new RegExp(
+      `\\b${PERIOD} (?:drops|lot|dose|1)(?: are| went| is| was)? (?:in|done)\\b.*\\b${PERIOD} (?:drops|lot|dose|1)(?: are| went| is| was)? (?:in|done)\\b`,
+    ),
+    (m) =>
+      [
+        ...m.input.matchAll(
+          new RegExp(`\\b${PERIOD} (?:drops|lot|dose|1)(?: are| went| is| was)? (?:in|done)\\b`, 'g'),
+        ),
+      ].length,
+  ],
+  [
+    new RegExp(`\\b(?:drops|oil)\\b[^.?!]*? , (${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*) today\\b`),
+    (m) => periodsIn(m[1]),
+  ],
   [/\bput (?:them |it |the drops )?in first thing and last thing\b/, () => 2],
   [/^(\d)x(?= [,.]| so far| today| and )/, (m) => nth(m, 1)],
   [/\b(?:drops|oil) ?[:=-] ?(\d)x?\b/, (m) => nth(m, 1)],
@@ -148,7 +166,7 @@ const ROMAN: Record<string, number> = { ii: 2, iii: 3, iv: 4 }
 
 /** The count that a sure wording gives; undefined where there is none. */
 export function dosePhrase(tokens: readonly Token[], text: string, asked: boolean): DosePhrase | undefined {
-  if (tokens.length > MAX_TOKENS) return undefined
+  if (tokens.length > MAX_TOKENS) return asked ? undefined : phraseInSentence(tokens)
   if (asked) {
     const words = tokens.filter((t) => t.kind !== 'mark')
     const only = words.length === 1 ? words[0] : undefined
@@ -180,6 +198,21 @@ export function dosePhrase(tokens: readonly Token[], text: string, asked: boolea
   const judged = judgedPeriods(said)
   if (judged !== null && (asked || /\b(dose|doses|lot|drops)\b/.test(said)))
     return { count: judged, unsure: false }
+  return undefined
+}
+
+/** A long reply tells of doses in one of its sentences. */
+function phraseInSentence(tokens: readonly Token[]): DosePhrase | undefined {
+  let from = 0
+  for (let i = 0; i <= tokens.length; i++) {
+    if (i < tokens.length && !/^[.!?;\n]$/.test(tokens[i]?.w ?? '')) continue
+    const sentence = tokens.slice(from, i)
+    from = i + 1
+    if (sentence.length === 0 || sentence.length > MAX_TOKENS) continue
+    if (!sentence.some((t) => /^(drops|oil)$/.test(t.w)) || tokens[i]?.w === '?') continue
+    const found = dosePhrase(sentence, '', false)
+    if (found) return found
+  }
   return undefined
 }
 

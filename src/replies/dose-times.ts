@@ -53,7 +53,7 @@ export function timesIn(tokens: readonly Token[], p: Piece): string[] {
       /^(good|god|gud)$/.test(before) ||
       (i === 0 &&
         /^(morning|evening|afternoon|night)$/.test(t?.w ?? '') &&
-        !/^(and|&|done|yes|only|dose|drops|one|noon|lunch|lunchtime|teatime)$/.test(next) &&
+        !/^(and|an|&|done|yes|only|dose|drops|one|noon|lunch|lunchtime|teatime)$/.test(next) &&
         !(next === ',' && PERIOD_OF.has(tokens[i + 2]?.w ?? '')))
     )
       continue

@@ -9,7 +9,8 @@ import type { Match } from './patterns.ts'
 import type { ReplyContext } from './types.ts'
 import { cues } from './vocabulary.ts'
 
-export type Doses = { count: number | null; contradicts: boolean; spoke: boolean }
+/** `numbered`: a number or "twice" was told, not only times of day. */
+export type Doses = { count: number | null; contradicts: boolean; spoke: boolean; numbered: boolean }
 
 const SPEAKS_OF_DROPS =
   /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/
@@ -27,10 +28,19 @@ export function readDoses(
 ): Doses {
   const speaksOfDrops = tokens.some((t) => SPEAKS_OF_DROPS.test(t.w))
   if (!asked && !speaksOfDrops && context !== 'softening')
-    return { count: null, contradicts: false, spoke: false }
-  const forgot = hits(tokens, cues.forgot).filter((m) => !isCountNegation(tokens, m))
+    return { count: null, contradicts: false, spoke: false, numbered: false }
+  const forgot = hits(tokens, cues.forgot).filter(
+    (m) => !isCountNegation(tokens, m) && !ofMessages(tokens, m),
+  )
   const future = hits(tokens, cues.future)
-  const done = hits(tokens, cues.done)
+  // "I dropped off in the chair", "drop off at the shops" put no drops in.
+  const done = hits(tokens, cues.done).filter(
+    (m) =>
+      !(
+        tokens[m.from]?.w === 'dropped' &&
+        /^(off|it|them|the|in|by|round|asleep)$/.test(tokens[m.to]?.w ?? '')
+      ),
+  )
   const today =
     tokens.some((t) => /^(today|tonight)$/.test(t.w)) ||
     followed(tokens, { from: 0, to: tokens.length }, 'this', /^(morning|afternoon|evening)$/)
@@ -43,6 +53,7 @@ export function readDoses(
   let zero = false
   let did = false
   let planned = false
+  let last: Piece | null = null
   const forgotten = forgot.some((m) =>
     /^(forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|slipped)$/.test(tokens[m.from]?.w ?? ''),
   )
@@ -55,7 +66,14 @@ export function readDoses(
     const sentence = layout.sentences[layout.sentence[piece.from] ?? 0]
     if (sentence && tokens[sentence.to - 1]?.w === '?' && sentence.to - sentence.from > 3) continue
     const isDone = holds(doneAt)
-    const own = asked || isDone || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
+    // "Has been using the drops, twice today": the count goes on from the drops just named.
+    const goesOn =
+      last !== null &&
+      layout.sentence[last.from] === layout.sentence[piece.from] &&
+      piece.to - piece.from <= 4 &&
+      pieceHas(tokens, last, SPEAKS_OF_DROPS)
+    last = piece
+    const own = asked || isDone || goesOn || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
     if (!own && busy.has(layout.sentence[piece.from] ?? -1)) continue
     const isFuture =
       holds(futureAt) &&
@@ -109,7 +127,12 @@ export function readDoses(
   const count = relevant || loose ? total(counts, times, ordinal, more, zero) : null
   const contradicts =
     zero && did && counts.length === 0 && times.size === 0 && done.some((m) => tokens[m.from]?.w === 'did')
-  return { count: contradicts ? null : count, contradicts, spoke: did || zero || speaksOfDrops }
+  return {
+    count: contradicts ? null : count,
+    contradicts,
+    spoke: did || zero || speaksOfDrops,
+    numbered: counts.length > 0 || ordinal > 0,
+  }
 }
 
 const wordsOf = (tokens: readonly Token[], p: Piece) =>
@@ -127,13 +150,23 @@ const isOtherDay = (tokens: readonly Token[], p: Piece) =>
 /** A reply that speaks of nothing but yesterday answers for yesterday. */
 const isLastPiece = (tokens: readonly Token[], p: Piece) => p.from === 0 && p.to >= tokens.length - 1
 
+/** "Don't text any more" speaks of no doses. */
+const ofMessages = (tokens: readonly Token[], m: Match<true>) =>
+  tokens
+    .slice(m.from, m.to)
+    .some((t) =>
+      /^(text|texts|texting|message|messages|messaging|reminders|contact|ring|phone|call)$/.test(t.w),
+    )
+
 /** "did not miss any", "not forgotten" are no zeros. */
 const isCountNegation = (tokens: readonly Token[], m: Match<true>) => {
   const w = tokens[m.from]?.w ?? ''
   return (
     (/^(miss|missed|forget|forgot|forgotten|skipped|skip)$/.test(w) &&
       ([1, 2].some((n) => /^(not|never|nothing|without)$/.test(tokens[m.from - n]?.w ?? '')) ||
-        /^(you|my|the|him|her|bingo|what|how|why|who|where|to-say)$/.test(tokens[m.from + 1]?.w ?? ''))) ||
+        /^(you|my|the|him|her|bingo|what|how|why|who|where)$/.test(tokens[m.from + 1]?.w ?? '') ||
+        (tokens[m.from + 1]?.w === 'to' &&
+          /^(say|tell|mention|ask|let|add|reply|answer|text|ring)$/.test(tokens[m.from + 2]?.w ?? '')))) ||
     (w === 'ran' &&
       tokens[m.from + 1]?.w === 'out' &&
       !/^(of|so|none|today)$/.test(tokens[m.from + 2]?.w ?? '') &&

@@ -162,6 +162,8 @@ function fromEnglish(piece: string, context: ReplyContext): Question {
     /\b(put|use[d]?|how (many|often)|did|have|times|today|taken?|done|manage[d]?)\b/.test(t)
   )
     return question('doses', piece)
+  if (context === 'softening' && /\bhow (many (times|doses|goes)|often)\b/.test(t))
+    return question('doses', piece)
   if (/\bsoft|\bloosen/.test(t)) return question('softened', piece)
   const findings = ABOUT_FINDINGS.filter(([, p]) => p.test(t)).map(([kind]) => kind)
   // "Which ear hurts?" supposes that one does.

@@ -72,7 +72,11 @@ function readOne(input: ReadInput): Reading {
   const bare = bareAnswer(tokens) ?? (only && deniable(only) && shortDenial(tokens) ? 'no' : null)
   const lead = bare ?? leadingAnswer(tokens)
   const asksDoses = questions.some((q) => q.kind === 'doses')
-  const busy = new Set(mentions.filter((m) => !m.denies).map((m) => layout.sentence[m.from] ?? -1))
+  const busy = new Set(
+    mentions
+      .filter((m) => !m.denies && m.kind !== 'contraindicated-drops')
+      .map((m) => layout.sentence[m.from] ?? -1),
+  )
   const phrase =
     context === 'screening' ? undefined : dosePhrase(tokens, text, asksDoses && only !== undefined)
   const counted = readDoses(
@@ -84,9 +88,11 @@ function readOne(input: ReadInput): Reading {
   )
   const speaks = phrase !== undefined && (asksDoses || context === 'softening')
   const moments =
-    asksDoses && only && !phrase && (counted.count ?? 1) <= 1 && !refuses(tokens) ? momentsNamed(tokens) : 0
+    asksDoses && only && !phrase && ((counted.count ?? 1) <= 1 || !counted.numbered) && !refuses(tokens)
+      ? momentsNamed(tokens)
+      : 0
   const doses = speaks
-    ? { count: phrase.count, contradicts: false, spoke: true }
+    ? { ...counted, count: phrase.count, contradicts: false, spoke: true }
     : moments > (counted.count ?? 0)
       ? { ...counted, count: moments }
       : counted
