@@ -7,7 +7,7 @@ import type { Token } from './normalise.ts'
 const NOT_COUNTED =
   /^(ear|ears|drop|drops|side|sides|minute|minutes|min|mins|hour|hours|day|days|week|weeks|month|months|year|years|am|pm|oclock|ml|bottle|bottles|percent|%|th|st|nd|weeks|lots-of|pound|pence|squirts|squirt|people|grandchildren|cups|more|out|quid|tablets|paracetamol|degrees|to)$/
 const COUNTED =
-  /^(times|time|x|doses|dose|goes|go|lots|lot|applications|application|sessions|rounds|turns|squirts|attempts|done|puts|so|today|yesterday|only|now)$/
+  /^(times|time|occasions|occasion|x|doses|dose|goes|go|lots|lot|applications|application|sessions|rounds|turns|squirts|attempts|done|puts|so|today|yesterday|only|now)$/
 
 export type Count = { value: number; period: string | null }
 

@@ -1,5 +1,6 @@
 /** Sure wordings of a dose count that the counting of words and times of day (answers.ts) cannot add up. */
 import { numberAt } from './answers.ts'
+import { ASKS } from './dose-times.ts'
 import { TIMES_WORDS } from './lexicon/answers.ts'
 import type { Token } from './normalise.ts'
 
@@ -21,6 +22,11 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 const ANSWERS: Rule[] = [
+  [
+    /^(?:no )?(?:sorry )?(?:i|we|he|she) (?:did|have|has|had) not(?: (?:today|love|dear|sorry|yet|i am afraid))*(?: [,.]|$)/,
+    () => 0,
+  ],
+  [/\bso (?:no|none|nil|not today|not done)$/, () => 0],
   [/^(?:no )?(?:,? )?(?:not|none|nothing) (?:yet )?today\b.*\byesterday\b/, () => 0],
   [/\bat (\d{1,2}) ,? ?(\d{1,2}) (?:and|&|,) (\d{1,2})\b(?! (?:drop|time|minute|each))/, () => 3],
   [
@@ -178,6 +184,10 @@ export function dosePhrase(tokens: readonly Token[], text: string, asked: boolea
           .replace(/[.!]+$/, '')
       ]
     if (roman !== undefined) return { count: roman, unsure: false }
+    const clocks = CLOCKS_ONLY.test(text) ? [...text.matchAll(A_CLOCK)].length : 0
+    if (clocks >= 2) return { count: clocks, unsure: false }
+    const ticks = [...text.matchAll(/[✔✅☑✓]/gu)].length
+    if (only?.emoji && ticks >= 2) return { count: ticks, unsure: false }
     if (/\b2wice\b/i.test(text)) return { count: 2, unsure: false }
     if (only?.emoji && text.includes('✌')) return { count: 2, unsure: false }
     // "⅓" and "⅔" are one and two of three.
@@ -185,6 +195,7 @@ export function dosePhrase(tokens: readonly Token[], text: string, asked: boolea
       return { count: Math.round(only.value * 3), unsure: false }
   }
   const said = inDigits(tokens)
+  if (ASKS.test(said)) return undefined
   for (const [pattern, count] of asked ? [...ANSWERS, ...TOLD] : TOLD) {
     const m = pattern.exec(said)
     if (!m) continue
@@ -200,6 +211,11 @@ export function dosePhrase(tokens: readonly Token[], text: string, asked: boolea
     return { count: judged, unsure: false }
   return undefined
 }
+
+/** "9.30 and 5.30", "half 8 and half 3": nothing but times of the clock. */
+const A_CLOCK = /\d{1,2}[.:]\d{2} ?(?:am|pm)?|half (?:past )?(?:\d{1,2}|[a-z]+)/gi
+const CLOCKS_ONLY =
+  /^\W*(?:(?:at|about|around|did|done|them|and|again|then|yes|i|it|in|just after|just before|\d{1,2}[.:]\d{2} ?(?:am|pm)?|half (?:past )?(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve))[\s,&+.]*)+$/i
 
 /** A long reply tells of doses in one of its sentences. */
 function phraseInSentence(tokens: readonly Token[]): DosePhrase | undefined {
@@ -252,7 +268,7 @@ const ANCHOR = new RegExp(
 )
 const CLOCK = /\b(at|about|around) \d{1,2}\b(?! (drop|time|minute|out|of|or|in ))|\b\d{1,2} (am|pm|oclock)\b/g
 const NOT_DONE =
-  /\b(not|no|will|later|yesterday|forgot|missed|tomorrow|going|gonna|skipped|none|last night|should|every|bottle|to come|to go|to do|due)\b/
+  /\b(next|not|no|will|later|yesterday|forgot|missed|tomorrow|going|gonna|skipped|none|last night|should|every|bottle|to come|to go|to do|due)\b/
 
 /** How many moments of the day an answer names: "before shift and after shift". */
 export function momentsNamed(tokens: readonly Token[]): number {

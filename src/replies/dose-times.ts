@@ -6,6 +6,10 @@ import type { Token } from './normalise.ts'
 /** A run of tokens, half open. */
 export type Piece = { from: number; to: number }
 
+/** A question without its mark: "shall I do them twice or three times". */
+export const ASKS =
+  /^(please |so |and )?(shall|should|do|does|can|could|may|must|am|is) (i|we|it|they|you) |^(how many|how often|have you got) /
+
 const PERIOD_OF = new Map(
   PERIODS.flatMap(([period, words]) => words.split(' ').map((w): [string, string] => [w, period])),
 )

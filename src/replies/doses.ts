@@ -2,7 +2,7 @@
 import { hits, numberAt } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import { type Count, ordinalIn, readCount, toldOnce } from './dose-counts.ts'
-import { type Piece, timesIn } from './dose-times.ts'
+import { ASKS, type Piece, timesIn } from './dose-times.ts'
 import { TIMES_WORDS } from './lexicon/answers.ts'
 import type { Token } from './normalise.ts'
 import type { Match } from './patterns.ts'
@@ -32,7 +32,10 @@ export function readDoses(
   const forgot = hits(tokens, cues.forgot).filter(
     (m) => !isCountNegation(tokens, m) && !ofMessages(tokens, m),
   )
-  const future = hits(tokens, cues.future)
+  // "Been able to do it once" is no plan.
+  const future = hits(tokens, cues.future).filter(
+    (m) => !/^(able|managed|manage|got|remembered)$/.test(tokens[m.from - 1]?.w ?? ''),
+  )
   // "I dropped off in the chair", "drop off at the shops" put no drops in.
   const done = hits(tokens, cues.done).filter(
     (m) =>
@@ -65,6 +68,7 @@ export function readDoses(
     const words = wordsOf(tokens, piece)
     const sentence = layout.sentences[layout.sentence[piece.from] ?? 0]
     if (sentence && tokens[sentence.to - 1]?.w === '?' && sentence.to - sentence.from > 3) continue
+    if (ASKS.test(words)) continue
     const isDone = holds(doneAt)
     // "Has been using the drops, twice today": the count goes on from the drops just named.
     const goesOn =
@@ -164,7 +168,9 @@ const isCountNegation = (tokens: readonly Token[], m: Match<true>) => {
   return (
     (/^(miss|missed|forget|forgot|forgotten|skipped|skip)$/.test(w) &&
       ([1, 2].some((n) => /^(not|never|nothing|without)$/.test(tokens[m.from - n]?.w ?? '')) ||
-        /^(you|my|the|him|her|bingo|what|how|why|who|where)$/.test(tokens[m.from + 1]?.w ?? '') ||
+        (/^(you|my|the|him|her|bingo|what|how|why|who|where)$/.test(tokens[m.from + 1]?.w ?? '') &&
+          (!/^(drops|doses|oil|lot)$/.test(tokens[m.from + 2]?.w ?? '') ||
+            /^(question|text|message)$/.test(tokens[m.from + 3]?.w ?? ''))) ||
         (tokens[m.from + 1]?.w === 'to' &&
           /^(say|tell|mention|ask|let|add|reply|answer|text|ring)$/.test(tokens[m.from + 2]?.w ?? '')))) ||
     (w === 'ran' &&

@@ -4,6 +4,7 @@ import { answer } from './answered.ts'
 import { has } from './answers.ts'
 import { assemble } from './assemble.ts'
 import { bareAnswer, bareNumber, leadingAnswer, shortDenial } from './bare-answers.ts'
+import { saysBoth } from './broken.ts'
 import { firstPast, type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
 import { contextOf, procedureOf } from './context.ts'
@@ -284,7 +285,7 @@ function softness(
   findings: Finding[],
 ): boolean | null {
   const asked = questions.some((q) => q.kind === 'softened')
-  if (asked) return readSoftened(tokens, layout, true)
+  if (asked) return saysBoth(tokens) ? null : readSoftened(tokens, layout, true, questions.length === 1)
   if (context !== 'softening') return null
   const busy = new Set<number>()
   for (const f of findings) {
