@@ -10,7 +10,7 @@ const MAY_END =
 const WAITS_FOR_VERB = /^(it|he|she|they|we|there|this|that|its)$/
 const LINKS = /^(and|then|but|so|because|when|if|now|since|while|or)$/
 const WAITS_FOR_REST =
-  /^(have|has|had|is|are|was|were|will|would|does|feels|feel|seems|keeps|keep|started|gets|got|went|goes|been|being)$/
+  /^(have|has|had|is|are|was|were|will|would|does|feels|feel|seems|keeps|keep|gets|been|being)$/
 const NOUNS =
   /^(ear|ears|lug|drops|drop|oil|wax|pain|hearing|head|face|nurse|doctor|hole|drum|eardrum|stuff|dropper|balance)$/
 const KNOWS =

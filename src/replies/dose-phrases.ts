@@ -213,9 +213,9 @@ export function dosePhrase(tokens: readonly Token[], text: string, asked: boolea
 }
 
 /** "9.30 and 5.30", "half 8 and half 3": nothing but times of the clock. */
-const A_CLOCK = /\d{1,2}[.:]\d{2} ?(?:am|pm)?|half (?:past )?(?:\d{1,2}|[a-z]+)/gi
+const A_CLOCK = /\d{1,2}[.:]\d{2}(?:\s?[ap]m)?|half (?:past )?(?:\d{1,2}|[a-z]+)/gi
 const CLOCKS_ONLY =
-  /^\W*(?:(?:at|about|around|did|done|them|and|again|then|yes|i|it|in|just after|just before|\d{1,2}[.:]\d{2} ?(?:am|pm)?|half (?:past )?(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve))[\s,&+.]*)+$/i
+  /^\W*(?:(?:at|about|around|did|done|them|and|again|then|yes|i|it|just after|just before|\d{1,2}[.:]\d{2}(?:\s?[ap]m)?|half (?:past )?(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve))[\s,&+.]*)+$/i
 
 /** A long reply tells of doses in one of its sentences. */
 function phraseInSentence(tokens: readonly Token[]): DosePhrase | undefined {

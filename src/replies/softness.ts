@@ -57,7 +57,7 @@ const ofFood = (tokens: readonly Token[]) =>
 const TAIL =
   '(?: (?:that|now|today|thanks|thank you|love|dear|pet|duck|hen|yes|really|so far|yet|at all|to be honest|to be fair|but|though|tell|me|to|i think|if|anything|the|maybe|just|then|again|please))*'
 const HEDGE =
-  '(?:(?:oh|well|yes|maybe|perhaps|possibly|probably|definitely|certainly|aye|just|only|very|hopefully|think|i|it|is|has|does|do|feels|seems|but|and|to me|sort of|kind of|perhaps|ah|sure|now) )*'
+  '(?:(?:oh|well|yes|maybe|perhaps|possibly|probably|definitely|certainly|aye|just|only|very|hopefully|think|i|it|is|has|does|do|feels|seems|but|and|to me|sort of|kind of|ah|sure|now) )*'
 /** Asked whether the wax is softer, answered with neither yes nor no. */
 const YES_SHORTLY = new RegExp(
   `^${HEDGE}(?:slightly|somewhat|marginally|slowly(?: but surely)?|gradually|partly|partially|noticeably|considerably|softish|bit by bit|little by little|(?:a )?(?:wee |tiny |good |little |fair )?(?:bit|little|tad|touch|smidge|smidgen|lot|fraction)|(?:starting|beginning|beginnin|startin) to|getting (?:there|that way)|coming on|(?:well )?on (?:its|the) way|on it is way|giving(?: a (?:bit|little))?|i (?:would|do)? ?(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|(?:that )?it (?:is|has|does|might be|may be|must be))|(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|it (?:is|has|does|must be))|(?:seems?|appears?|looks?|feels?) (?:so|to be|to have|that way|like it)|it (?:is|has|does|do)(?: that| indeed)?|(?:probably|think|possibly|maybe|hopefully|slowly) yes|yes (?:probably|(?:i|it) (?:is|has|does|do)|i (?:think|believe|would say)(?: so)?)|not completely|not fully|in places|more or less|much improved|improving)${TAIL}$`,
