@@ -10,7 +10,7 @@ import {
 
 const ABOUT_FINDINGS: [FindingKind, RegExp][] = [
   ['pain', /\bpain|\bsore|\bhurt|\bach(e|ing)|\bcomfort/],
-  ['discharge', /discharg|\bpus\b|\bsmell|\bleak|\bfluid|\brunny|\bweep|\booz/],
+  ['discharge', /discharg|\bpus\b|\bsmell|\bleak|\bfluid|\brunny|\bweep|\booz|\bcom(e|ing) out\b/],
   ['bleeding', /\bbleed|\bblood(?! thin)/],
   ['hearing-loss', /\bhearing\b(?! ear)|\bhear\b/],
   ['dizziness', /\bdizz|\bbalance|\bgiddy|\bvertigo/],
@@ -30,7 +30,7 @@ const ABOUT_HISTORY: [HistoryKind, RegExp][] = [
   ['drops-reaction', /reaction|reacted/],
   ['only-hearing-ear', /only.*(hear|ear)|one (good|hearing|working) ear|one ear/],
   ['immunocompromised', /immun|chemo|steroid|transplant|methotrexate/],
-  ['anticoagulant', /thin|anticoag|warfarin|apixaban|clot|rivaroxaban|edoxaban/],
+  ['anticoagulant', /\bthin(?!g|k)|anticoag|warfarin|apixaban|clot|rivaroxaban|edoxaban/],
   ['diabetes', /diabet|insulin|\bsugar/],
 ]
 

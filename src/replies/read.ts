@@ -13,11 +13,12 @@ import { readDoses } from './doses.ts'
 import { addDoubts, crossCheck } from './doubts.ts'
 import { explainedThroughout } from './explained.ts'
 import { forbiddenDrops } from './forbidden-drops.ts'
+import { countsAsHistory, isHistoryOnly } from './history-own.ts'
 import { languageOf } from './language.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
 import { questionsOf } from './questions.ts'
-import { findHistory, type HistoryMention, historyItems } from './screening.ts'
+import { findHistory, historyItems } from './screening.ts'
 import { deniesAll, disowns, noneOf, onlyAcknowledges } from './several.ts'
 import { sideAnswer } from './sides.ts'
 import { readSoftened } from './softness.ts'
@@ -182,64 +183,6 @@ const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>
       tokens[u]?.w ?? '',
     ),
   )
-
-/** In screening, a word that only names a history item is no present symptom. */
-function isHistoryOnly(
-  m: Mention,
-  history: HistoryMention[],
-  tokens: readonly Token[],
-  screening: boolean,
-): boolean {
-  if (!screening) return false
-  const over = history.find((h) => [...m.used].some((u) => h.used.has(u)))
-  if (!over) return false
-  if (
-    m.kind === 'injury' ||
-    m.kind === 'rash' ||
-    m.kind === 'unwell' ||
-    m.kind === 'other' ||
-    (m.kind === 'hearing-loss' && [...m.used].every((u) => over.used.has(u))) ||
-    m.kind === 'contraindicated-drops' ||
-    m.kind === 'swelling'
-  )
-    return true
-  const around = tokens.slice(Math.max(0, m.from - 6), m.to + 6)
-  const past =
-    around.some((t) => /^(had|was|were|ago|last|used|previously)$/.test(t.w)) &&
-    !around.some((t) => /^(now|today|still|moment|currently|minute)$/.test(t.w))
-  return over.polarity !== 'present' || past
-}
-
-const RISKS_TOLD = new Set(['immunocompromised', 'anticoagulant', 'diabetes', 'only-hearing-ear', 'allergy'])
-
-/** A history item counts when it is the patient's own, and (outside screening) is no symptom of today. */
-function countsAsHistory(
-  h: HistoryMention,
-  context: Reading['context'],
-  tokens: readonly Token[],
-  layout: Layout,
-  asked: { from: number; to: number }[],
-  someoneElse: (h: { from: number; to: number }) => boolean,
-): boolean {
-  if (someoneElse(h)) return false
-  const inQuestion = asked.some((q) => h.from >= q.from && h.from < q.to)
-  if (context === 'screening') {
-    const s = layout.sentences[layout.sentence[h.from] ?? 0] ?? { from: 0, to: 0 }
-    if (inQuestion && tokens.slice(s.from, s.to).some((t) => /^(what|which|how|whats)$/.test(t.w)))
-      return false
-    // "Might have had a hole" is unsure; "had a hole, not sure it healed" is not.
-    return !has(tokens.slice(s.from, h.to), cues.unsure) || h.polarity === 'denied'
-  }
-  if (RISKS_TOLD.has(h.kind)) return true
-  if (
-    h.kind === 'perforation' ||
-    h.kind === 'recent-perforation' ||
-    h.kind === 'grommets' ||
-    h.kind === 'surgery'
-  )
-    return !(context === 'aftercare' && inQuestion)
-  return h.kind === 'drops-reaction' && h.polarity === 'past'
-}
 
 /** "worse than yesterday" with nothing named: of what was asked, else something unnamed that grows. */
 function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[], only: Question | undefined) {

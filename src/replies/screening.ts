@@ -6,6 +6,7 @@ import type { Mention } from './concepts.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { denials, takenBy } from './scope.ts'
+import { ownWordings } from './screening-items.ts'
 import { durations } from './time.ts'
 import type { HistoryItem, HistoryKind, Question, Side } from './types.ts'
 import { cues, history } from './vocabulary.ts'
@@ -53,37 +54,7 @@ export function findHistory(
       same.to = Math.max(same.to, m.to)
     } else out.push({ kind: m.row, from: m.from, to: m.to, used: new Set(m.used), polarity: 'present' })
   }
-  const kept = out
-    .filter((a) => !(a.kind === 'discharge' && out.some((b) => b.kind !== 'discharge' && overlap(a, b))))
-    .filter(
-      (a) =>
-        !(
-          a.kind === 'perforation' &&
-          out.some((b) => b.kind === 'surgery' && a.used.size < b.used.size && overlap(a, b))
-        ),
-    )
-    .filter(
-      (a) =>
-        !(
-          a.kind === 'allergy' &&
-          out.some((b) => b.kind === 'drops-reaction' && a.used.size < b.used.size && overlap(a, b))
-        ),
-    )
-    .filter(
-      (a) =>
-        !(
-          a.kind === 'surgery' &&
-          a.used.size === 1 &&
-          [...a.used].some(
-            (u) =>
-              /^(surgery|op)$/.test(tokens[u]?.w ?? '') &&
-              /^(the|at|your|my|doctors|gp|ring|call)$/.test(tokens[u - 1]?.w ?? '') &&
-              !/^(had|have)$/.test(tokens[u - 2]?.w ?? ''),
-          )
-        ),
-    )
-    .filter((a) => !(a.kind === 'surgery' && elsewhere(tokens, a)))
-    .filter((a) => !(a.kind === 'perforation' && otherHole(tokens, a)))
+  const kept = ownWordings(tokens, layout, out)
   const asMentions = kept.map((m) => ({
     ...m,
     tags: new Set(),
@@ -96,7 +67,9 @@ export function findHistory(
   for (const m of kept) {
     const first = Math.min(...m.used)
     const denied =
-      ranges.filter((r) => first >= r.from && first < r.to).length % 2 === 1 || answeredNo(tokens, m)
+      noneKnown(tokens, first) ||
+      ranges.filter((r) => first >= r.from && first < r.to).length % 2 === 1 ||
+      answeredNo(tokens, m)
     m.polarity = denied ? 'denied' : when(tokens, layout, m)
     if (m.kind === 'perforation' && !denied && recentTime(tokens, layout, m)) m.kind = 'recent-perforation'
   }
@@ -104,39 +77,16 @@ export function findHistory(
   return kept
 }
 
+/** "No known allergies" */
+const noneKnown = (tokens: readonly Token[], at: number) =>
+  /^(known|such|other|particular|serious|real|actual)$/.test(tokens[at - 1]?.w ?? '') &&
+  /^(no|nil|not)$/.test(tokens[at - 2]?.w ?? '')
+
 /** "surgery no. grommets no." */
 function answeredNo(tokens: readonly Token[], m: HistoryMention): boolean {
   const at = tokens[m.to]?.kind === 'mark' && /^[:\-=]$/.test(tokens[m.to]?.w ?? '') ? m.to + 1 : m.to
   const next = tokens[at + 1]
   return /^(no|none|never|nil)$/.test(tokens[at]?.w ?? '') && (next === undefined || next.kind === 'mark')
-}
-
-const overlap = (a: HistoryMention, b: HistoryMention) => [...a.used].some((u) => b.used.has(u))
-
-/** "A hole in my sock", "the plug hole", "a hole in one". */
-function otherHole(tokens: readonly Token[], m: HistoryMention): boolean {
-  if ([...m.used].some((u) => /^(ear|ears|eardrum|eardrums|drum|drums|perfor.*)$/.test(tokens[u]?.w ?? '')))
-    return false
-  return tokens
-    .slice(Math.max(0, m.from - 2), m.to + 4)
-    .some((t) =>
-      /^(road|sock|socks|wallet|pocket|pockets|roof|bucket|watering|hedge|wall|fence|golf|key|button|plug|pot|heart|tooth|teeth|shoe|shoes|jumper|budget|head|bottle|lid|dropper|tyre|boat|garden|rabbit|mouse|retina|nose|stomach)$/.test(
-        t.w,
-      ),
-    )
-}
-
-function elsewhere(tokens: readonly Token[], m: HistoryMention): boolean {
-  if (m.used.size > 1) return false
-  for (let i = Math.max(0, m.from - 4); i < Math.min(tokens.length, m.to + 4); i++) {
-    if (
-      /^(hip|knee|heart|cataract|cataracts|eye|eyes|back|hernia|bowel|foot|hand|shoulder|gall|gallbladder|prostate|appendix|hysterectomy|valve|bypass|tonsils|nose|sinus|teeth)$/.test(
-        tokens[i]?.w ?? '',
-      )
-    )
-      return true
-  }
-  return false
 }
 
 function sentenceOf(layout: Layout, at: number): { from: number; to: number } {
@@ -153,6 +103,12 @@ function recentTime(tokens: readonly Token[], layout: Layout, m: HistoryMention)
       !/^(never|not|no)$/.test(tokens[d.from - 1]?.w ?? ''),
   )
   const words = tokens.slice(s.from, s.to)
+  // "I've got a hole now, the doctor saw it last month": the month of the look.
+  if (
+    words.some((t) => /^(saw|seen|looked|peeked|checked|spotted|noticed)$/.test(t.w)) &&
+    words.some((t) => /^(now|still|childhood|always)$/.test(t.w))
+  )
+    return false
   // "The ear with the hole, I put the drops in last night": the night of the drops.
   const ofDrops = words.some((t) => /^(drops|oil|them)$/.test(t.w)) && told.every((d) => d.days <= 3)
   if (told.length > 0) return !ofDrops && Math.min(...told.map((d) => d.days)) < RECENT_DAYS
@@ -167,9 +123,20 @@ function recentTime(tokens: readonly Token[], layout: Layout, m: HistoryMention)
   )
 }
 
+/** "Some op, couldn't tell you what or when": for all that is known it may matter. */
+function ofUnknownKind(tokens: readonly Token[], m: HistoryMention): boolean {
+  const words = tokens
+    .slice(Math.max(0, m.from - 14), m.to + 22)
+    .map((t) => t.w)
+    .join(' ')
+  return UNKNOWN_KIND.test(words)
+}
+const UNKNOWN_KIND =
+  /\b(tell|know|say|remember|recall|idea|ask|clue|sure|certain|told|forget|forgotten)( \w+)? (what|which|when|why)\b(?! to )|\b(can|do|could) not (remember|recall|know)( (it|the) (was|name|date|year))?$|\bnever (said|told me) what\b/
+
 function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'present' | 'past' {
   const s = sentenceOf(layout, m.from)
-  if (LASTING.has(m.kind)) return 'present'
+  if (LASTING.has(m.kind) || (m.kind === 'surgery' && ofUnknownKind(tokens, m))) return 'present'
   const told = durations(tokens).filter(
     (d) =>
       d.from >= s.from &&
@@ -204,7 +171,7 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
         // A growth that was taken out is no old matter for that.
         !(m.kind === 'surgery' && /^(out|removed|closed|gone)$/.test(t.w)) &&
         s.from + i > m.from &&
-        !/^(never|not)$/.test(words[i - 1]?.w ?? ''),
+        ![1, 2].some((n) => /^(never|not)$/.test(words[i - n]?.w ?? '')),
     ) &&
     !words.some((t) => PRESENT.test(t.w))
   )

@@ -213,9 +213,10 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
     const span = tokens.slice(m.from, m.to).map((t) => t.w)
     if (/^(miss)$/.test(w) && before.includes('not')) continue
     // "the lid will not come down", "could not shift the wax", "peroxide instead" move no visit.
+    const come = tokens.slice(m.from, m.to).findLastIndex((t) => t.w === 'come')
     if (
-      span.at(-1) === 'come' &&
-      /^(down|up|off|out|away|back|undone|loose|open|shut)$/.test(tokens[m.to]?.w ?? '')
+      come >= 0 &&
+      /^(down|up|off|out|away|back|undone|loose|open|shut)$/.test(tokens[m.from + come + 1]?.w ?? '')
     )
       continue
     if (/^(shift|move|change|budge)$/.test(w) && before[0] === 'not') continue

@@ -15,6 +15,7 @@ she should show side since sir sit six sleep small so some someone something soo
 than that the their them then there these they thing things think this those though thought three through thursday time times to today together told tomorrow
 tonight too took top tried true try tuesday turn tv two under until up upon us use used very visit wait walk want warm was water way we wednesday week weeks well went
 were what when where which while who whole why wife will wish with without woke woman won wonderful word work would write year years yes yesterday yet you young your
+thole tholed tholing
 mon tue tues wed weds thu thur thurs fri sat sun jan feb mar apr jun jul aug sept oct nov dec january february march april june july august september october november december
 am pm oclock o'clock ordinal x th nhs gp ent tv telly dvd wifi app email fb whatsapp sms pin ok okay hiya hey hullo ey up alright morning afternoon evening night nighty
 dear love luv duck ducks ducky mun butt beta tidy pet hen hinny hun hunny darling darlin dearie sweetheart flower petal chuck cocker mate pal folks folk team everybody all sirmadam madam

@@ -73,6 +73,7 @@ hozzy ozzy hossie hosp hozzie = hospital
 u yu ya yer = you
 thre = three
 wance wunce = once
+mebbe mebby mibbe = maybe
 2wice twyce 2ice = twice
 bth = both
 anither = another

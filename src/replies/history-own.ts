@@ -1,0 +1,77 @@
+/** Whether a word of history is a symptom of today, and whether the item is the patient's own. Pure. */
+import { has } from './answers.ts'
+import type { Layout } from './clauses.ts'
+import type { Mention } from './concepts.ts'
+import type { Token } from './normalise.ts'
+import type { HistoryMention } from './screening.ts'
+import type { Reading } from './types.ts'
+import { cues } from './vocabulary.ts'
+
+/** In screening, a word that only names a history item is no present symptom. */
+export function isHistoryOnly(
+  m: Mention,
+  history: HistoryMention[],
+  tokens: readonly Token[],
+  screening: boolean,
+): boolean {
+  if (!screening) return false
+  const over = history.find((h) => [...m.used].some((u) => h.used.has(u)))
+  if (!over) return false
+  if (
+    m.kind === 'injury' ||
+    m.kind === 'rash' ||
+    m.kind === 'unwell' ||
+    m.kind === 'other' ||
+    m.kind === 'vomiting' ||
+    (m.kind === 'stroke-sign' && over.kind === 'only-hearing-ear' && isLifelong(tokens)) ||
+    (m.kind === 'hearing-loss' && [...m.used].every((u) => over.used.has(u))) ||
+    m.kind === 'contraindicated-drops' ||
+    m.kind === 'swelling'
+  )
+    return true
+  const around = tokens.slice(Math.max(0, m.from - 6), m.to + 6)
+  const past =
+    around.some((t) => /^(had|was|were|ago|last|used|previously)$/.test(t.w)) &&
+    !around.some((t) => /^(now|today|still|moment|currently|minute)$/.test(t.w))
+  return over.polarity !== 'present' || past
+}
+
+/** "The left has been dead since birth" */
+const isLifelong = (tokens: readonly Token[]) =>
+  tokens.some((t) => /^(birth|born|childhood|child|baby|always|infancy|war|years)$/.test(t.w)) &&
+  !tokens.some((t) => /^(today|yesterday|now|sudden|suddenly|morning|night)$/.test(t.w))
+
+const RISKS_TOLD = new Set(['immunocompromised', 'anticoagulant', 'diabetes', 'only-hearing-ear', 'allergy'])
+
+/** A history item counts when it is the patient's own, and (outside screening) is no symptom of today. */
+export function countsAsHistory(
+  h: HistoryMention,
+  context: Reading['context'],
+  tokens: readonly Token[],
+  layout: Layout,
+  asked: { from: number; to: number }[],
+  someoneElse: (h: { from: number; to: number }) => boolean,
+): boolean {
+  if (someoneElse(h)) return false
+  const inQuestion = asked.some((q) => h.from >= q.from && h.from < q.to)
+  if (context === 'screening') {
+    const s = layout.sentences[layout.sentence[h.from] ?? 0] ?? { from: 0, to: 0 }
+    if (inQuestion && tokens.slice(s.from, s.to).some((t) => /^(what|which|how|whats)$/.test(t.w)))
+      return false
+    // "Might have had a hole" is unsure; "had a hole, not sure it healed" is not.
+    const lead = tokens.slice(s.from, h.to)
+    // "Some op", "something was done, I'm not sure what": done, of whatever kind.
+    if (h.kind === 'surgery') return !lead.some((t) => /^(might|may|maybe|possibly|perhaps|if)$/.test(t.w))
+    return !has(lead, cues.unsure) || h.polarity === 'denied'
+  }
+  if (h.kind === 'infection') return h.polarity === 'past'
+  if (RISKS_TOLD.has(h.kind)) return true
+  if (
+    h.kind === 'perforation' ||
+    h.kind === 'recent-perforation' ||
+    h.kind === 'grommets' ||
+    h.kind === 'surgery'
+  )
+    return !(context === 'aftercare' && inQuestion)
+  return h.kind === 'drops-reaction' && h.polarity === 'past'
+}
