@@ -17,6 +17,7 @@ export function isHistoryOnly(
   if (!screening) return false
   const over = history.find((h) => [...m.used].some((u) => h.used.has(u)))
   if (!over) return false
+  if (m.kind === 'airway' && over.kind === 'allergy' && isHabit(tokens)) return true
   if (
     m.kind === 'injury' ||
     m.kind === 'rash' ||
@@ -41,6 +42,15 @@ const isLifelong = (tokens: readonly Token[]) =>
   tokens.some((t) => /^(birth|born|childhood|child|baby|always|infancy|war|years)$/.test(t.w)) &&
   !tokens.some((t) => /^(today|yesterday|now|sudden|suddenly|morning|night)$/.test(t.w))
 
+/** "Nuts make my lips swell": what they do each time, not what they are doing. */
+const isHabit = (tokens: readonly Token[]) =>
+  tokens.some((t) => /^(make|makes|give|gives|close|closes|bring|brings|send|sends|can)$/.test(t.w)) &&
+  !tokens.some((t) =>
+    /^(now|today|tonight|just|ate|eaten|had|since|this|yesterday|last|swelling|swollen|started|started|drops|oil|minute|moment)$/.test(
+      t.w,
+    ),
+  )
+
 const RISKS_TOLD = new Set(['immunocompromised', 'anticoagulant', 'diabetes', 'only-hearing-ear', 'allergy'])
 
 /** A history item counts when it is the patient's own, and (outside screening) is no symptom of today. */
@@ -64,7 +74,16 @@ export function countsAsHistory(
     if (h.kind === 'surgery') return !lead.some((t) => /^(might|may|maybe|possibly|perhaps|if)$/.test(t.w))
     return !has(lead, cues.unsure) || h.polarity === 'denied'
   }
-  if (h.kind === 'infection') return h.polarity === 'past'
+  // "Had an infection in it years ago"; one of today is a symptom.
+  if (h.kind === 'infection') {
+    const s = layout.sentences[layout.sentence[h.from] ?? 0] ?? { from: 0, to: 0 }
+    const before = tokens.slice(s.from, h.from)
+    return (
+      h.polarity === 'past' ||
+      (before.some((t) => /^(had|was|once)$/.test(t.w)) &&
+        !before.some((t) => /^(if|would|could)$/.test(t.w)))
+    )
+  }
   if (RISKS_TOLD.has(h.kind)) return true
   if (
     h.kind === 'perforation' ||

@@ -18,7 +18,7 @@ import { languageOf } from './language.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
 import { questionsOf } from './questions.ts'
-import { findHistory, historyItems } from './screening.ts'
+import { dischargeToday, findHistory, historyItems } from './screening.ts'
 import { deniesAll, disowns, noneOf, onlyAcknowledges } from './several.ts'
 import { sideAnswer } from './sides.ts'
 import { readSoftened } from './softness.ts'
@@ -128,6 +128,7 @@ function readOne(input: ReadInput): Reading {
     if (history.some((h) => assembly.someoneElseAt(h)) && !disowns(tokens)) doubt('u-other-person', null)
   }
   const historyFound = historyItems(text, tokens, layout, own, questions, lead)
+  if (context === 'screening') historyFound.push(...dischargeToday(findings, historyFound))
   const forbidden = forbiddenDrops(text, tokens, own, context, input.history, answered.doses ?? doses.count)
   if (forbidden) findings.push(forbidden)
   const reading: Reading = {

@@ -8,7 +8,7 @@ import { findAll } from './patterns.ts'
 import { denials, takenBy } from './scope.ts'
 import { ownWordings } from './screening-items.ts'
 import { durations } from './time.ts'
-import type { HistoryItem, HistoryKind, Question, Side } from './types.ts'
+import type { Finding, HistoryItem, HistoryKind, Question, Side } from './types.ts'
 import { cues, history } from './vocabulary.ts'
 
 export type HistoryMention = {
@@ -235,6 +235,15 @@ export function historyItems(
     }
   }
   return out
+}
+
+/** A discharge that is told as a symptom of today is an item of the screening too. */
+export function dischargeToday(findings: readonly Finding[], known: readonly HistoryItem[]): HistoryItem[] {
+  const f = findings.find((x) => x.kind === 'discharge' && x.polarity === 'affirmed')
+  if (!f || known.some((h) => h.kind === 'discharge')) return []
+  return [
+    { kind: 'discharge', polarity: 'present', start: f.start, end: f.end, words: f.words, side: f.side },
+  ]
 }
 
 function sideNear(tokens: readonly Token[], layout: Layout, m: HistoryMention): Side | null {

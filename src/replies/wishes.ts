@@ -258,7 +258,9 @@ export function wantsCall(tokens: readonly Token[]): boolean {
     if (w === 'phone' && /^(had|on|got|took|from)$/.test(had)) return false
     if (
       /^(will|would)$/.test(before[0] ?? '') &&
-      (before[1] === 'i' || before[1] === 'he' || before[1] === 'she')
+      /^(i|he|she|they|daughter|son|wife|husband|neighbour|sister|brother|surgery|doctor)$/.test(
+        before[1] ?? '',
+      )
     )
       return false
     return w !== 'help' || tokens.length <= 6 || before[0] === 'need' || before[0] === 'please'
