@@ -162,6 +162,9 @@ const ofMessages = (tokens: readonly Token[], m: Match<true>) =>
       /^(text|texts|texting|message|messages|messaging|reminders|contact|ring|phone|call)$/.test(t.w),
     )
 
+const OF_DOSES =
+  /^(drops|doses|dose|oil|lot|one|first|second|third|last|other|others|rest|morning|breakfast|lunch|lunchtime|dinner|dinnertime|midday|noon|afternoon|tea|teatime|evening|night|bedtime)$/
+
 /** "did not miss any", "not forgotten" are no zeros. */
 const isCountNegation = (tokens: readonly Token[], m: Match<true>) => {
   const w = tokens[m.from]?.w ?? ''
@@ -169,7 +172,7 @@ const isCountNegation = (tokens: readonly Token[], m: Match<true>) => {
     (/^(miss|missed|forget|forgot|forgotten|skipped|skip)$/.test(w) &&
       ([1, 2].some((n) => /^(not|never|nothing|without)$/.test(tokens[m.from - n]?.w ?? '')) ||
         (/^(you|my|the|him|her|bingo|what|how|why|who|where)$/.test(tokens[m.from + 1]?.w ?? '') &&
-          (!/^(drops|doses|oil|lot)$/.test(tokens[m.from + 2]?.w ?? '') ||
+          (!OF_DOSES.test(tokens[m.from + 2]?.w ?? '') ||
             /^(question|text|message)$/.test(tokens[m.from + 3]?.w ?? ''))) ||
         (tokens[m.from + 1]?.w === 'to' &&
           /^(say|tell|mention|ask|let|add|reply|answer|text|ring)$/.test(tokens[m.from + 2]?.w ?? '')))) ||

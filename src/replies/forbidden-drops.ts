@@ -38,7 +38,11 @@ function wrongEar(tokens: readonly Token[]): number {
     // "Did the left, as you said not to do the right": the other ear.
     const side = /^(left|right)$/.test(t.w) ? t.w : (tokens[i - 1]?.w ?? '')
     const other = side === 'left' ? /\bright\b/ : side === 'right' ? /\bleft\b/ : null
-    return other === null || !other.test(said)
+    const around = tokens
+      .slice(Math.max(0, i - 6), i + 24)
+      .map((x) => x.w)
+      .join(' ')
+    return other === null || !other.test(around)
   })
   return at
 }
