@@ -64,7 +64,7 @@ const TAKEN_BACK =
 
 /** "It's softer, it isn't softer", "it did and it didn't": the same word said and denied. */
 const SAID_AND_DENIED =
-  /\bit is (softer|soft|hard|better|worse|sore)( i think)?( \|| and| or| but| then)* it is not( \1)?( \||$)/
+  /\bit is (softer|soft|hard|better|worse|sore)( i think)?( \|| and| or| but| then)* it is not(?: \1\b| \||$)/
 const DENIED_AND_SAID = /\bit is not (softer|soft|hard|better|worse)( \|| and| or| but| then)* it is \1\b/
 
 /** "Yes and no", "no never. well yes", "yes its softer, no it is not": both at once. */

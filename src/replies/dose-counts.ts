@@ -157,6 +157,10 @@ export function readCount(
   if (before === 'a' && tokens[i]?.kind === 'number') return
   // "Eight in the morning", "8 tonight" are times.
   if (next === 'in' && tokens[i + 2]?.w === 'the' && value >= 5) return
+  if (value >= 5 && next === 'at' && /^(night|teatime|bedtime|tea|lunchtime)$/.test(tokens[i + 2]?.w ?? ''))
+    return
+  // "3 or 4 drops, twice"
+  if (/^(or|to|-)$/.test(next) && /^(drop|drops|minutes|mins)$/.test(tokens[i + 3]?.w ?? '')) return
   if (
     value >= 5 &&
     (next === 'tonight' || (next === 'this' && /^(morning|afternoon|evening)$/.test(tokens[i + 2]?.w ?? '')))

@@ -14,7 +14,7 @@ const nth = (m: RegExpExecArray, group: number) => Number(m[group])
 const CAN_NOT_TELL = { count: null, unsure: true } as const
 
 const PERIOD_WORDS =
-  'morning|am|breakfast|brekkie|lunch|lunchtime|noon|midday|dinner|dinnertime|afternoon|tea|teatime|supper|evening|night|nicht|pm|bedtime'
+  'morning|am|breakfast|brekkie|lunch|lunchtime|noon|midday|dinner|dinnertime|afternoon|tea|teatime|supper|evening|tonight|night|nicht|pm|bedtime'
 const PERIOD = `(?:${PERIOD_WORDS})`
 const periodsIn = (said: string | undefined) => [...(said ?? '').matchAll(new RegExp(PERIOD, 'g'))].length
 
@@ -22,6 +22,12 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 const ANSWERS: Rule[] = [
+  [
+    new RegExp(
+      `^(?:yes )?(?:i (?:do|put) (?:them|it|the drops)(?: in)? )?every ${PERIOD} (?:and|&|,) every ${PERIOD}$`,
+    ),
+    (m) => periodsIn(m[0]),
+  ],
   [
     /^(?:no )?(?:sorry )?(?:i|we|he|she) (?:did|have|has|had) not(?: (?:today|love|dear|sorry|yet|i am afraid))*(?: [,.]|$)/,
     () => 0,
@@ -112,7 +118,7 @@ const ANSWERS: Rule[] = [
 const TOLD: Rule[] = [
   [
     new RegExp(
-      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?:drops|oil)(?: in| done| went in)? (?:this |in the )?(${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*)`,
+      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?:drops|oil)(?: in| done| went in| have gone in)?(?: ok| fine| well)? (?:this |in the )?((?!tonight)${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*)`,
     ),
     (m) => periodsIn(m[1]),
   ],
@@ -133,6 +139,8 @@ const TOLD: Rule[] = [
     new RegExp(`\\b(?:drops|oil)\\b[^.?!]*? , (${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*) today\\b`),
     (m) => periodsIn(m[1]),
   ],
+  [/\byesterday\b.*\b(\d)x (?:already |so far |only )?today\b/, (m) => nth(m, 1)],
+  [/^(\d) (?:x|kiss)(?= today| so far)/, (m) => nth(m, 1)],
   [/\bput (?:them |it |the drops )?in first thing and last thing\b/, () => 2],
   [/^(\d)x(?= [,.]| so far| today| and )/, (m) => nth(m, 1)],
   [/\b(?:drops|oil) ?[:=-] ?(\d)x?\b/, (m) => nth(m, 1)],
@@ -235,6 +243,7 @@ function phraseInSentence(tokens: readonly Token[]): DosePhrase | undefined {
 function inDigits(tokens: readonly Token[]): string {
   return tokens
     .map((t, i) => {
+      if (t.w === 'ordinal') return ['first', 'second', 'third'][t.value - 1] ?? t.w
       const times = TIMES_WORDS.get(t.w)
       if (times !== undefined) return `${times}x`
       const n = /^(couple|few|several|dozen)$/.test(t.w) ? null : numberAt(tokens, i)

@@ -28,22 +28,41 @@ export function readSoftened(
         /^(working|moving|running|dry|hard|stuck|loose|runny)$/.test(w) &&
         !asked &&
         !tokens.slice(Math.max(0, m.from - 5), m.to + 4).some((t) => /^(wax|ear|plug|it)$/.test(t.w))
+      const normal = tokens
+        .slice(Math.max(0, m.from - 7), m.from)
+        .some((t) => /^(normal|meant|supposed)$/.test(t.w))
       const supposed = tokens
         .slice(Math.max(0, m.from - 4), m.from)
         .some((t) =>
           /^(if|will|should|hope|hopefully|trying|when|until|till|meant|supposed|how|could|once)$/.test(t.w),
         )
-      return !question && !harmless && !supposed
+      return !question && !harmless && !supposed && !normal
     })
-  const said = clean(yes).length
-  const denied = clean(no).filter(
+  const allYes = clean(yes)
+  const allNo = clean(no).filter(
     (m) =>
       tokens[m.from]?.w !== 'hard' ||
       tokens.slice(m.from, m.to + 3).every((t) => !/^(to|hear|of|hearing)$/.test(t.w)),
-  ).length
+  )
+  // "It was hard yesterday, today it's soft": what it was says nothing of now.
+  const mixed = allYes.length > 0 && allNo.length > 0
+  const ofNow = (list: Match<true>[]) => (mixed ? list.filter((m) => !wasSo(tokens, layout, m)) : list)
+  const said = ofNow(allYes).length
+  const denied = ofNow(allNo).length
   if (said > 0 && denied === 0) return true
   if (denied > 0 && said === 0) return false
+  if (mixed) return null
   return alone && said === 0 && denied === 0 ? shortly(tokens, layout) : null
+}
+
+function wasSo(tokens: readonly Token[], layout: Layout, m: Match<true>): boolean {
+  const c = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: 0 }
+  const before = tokens.slice(Math.max(c.from, m.from - 3), m.from).map((t) => t.w)
+  if (before.some((w) => /^(now|today|is)$/.test(w))) return false
+  return (
+    before.some((w) => /^(was|were|had)$/.test(w)) ||
+    tokens.slice(c.from, c.to).some((t) => /^(yesterday|before)$/.test(t.w))
+  )
 }
 
 const ABOUT_WAX =
@@ -55,15 +74,15 @@ const ofFood = (tokens: readonly Token[]) =>
   !tokens.some((t) => /^(wax|ear|ears|drops|oil|plug|lug|lugs)$/.test(t.w))
 
 const TAIL =
-  '(?: (?:that|now|today|thanks|thank you|love|dear|pet|duck|hen|yes|really|so far|yet|at all|to be honest|to be fair|but|though|tell|me|to|i think|if|anything|the|maybe|just|then|again|please))*'
+  '(?: (?:that|surely|indeed|certainly|thank god|now|today|thanks|thank you|love|dear|pet|duck|hen|yes|really|so far|yet|at all|to be honest|to be fair|but|though|tell|me|to|i think|if|anything|the|maybe|just|then|again|please))*'
 const HEDGE =
   '(?:(?:oh|well|yes|maybe|perhaps|possibly|probably|definitely|certainly|aye|just|only|very|hopefully|think|i|it|is|has|does|do|feels|seems|but|and|to me|sort of|kind of|ah|sure|now) )*'
 /** Asked whether the wax is softer, answered with neither yes nor no. */
 const YES_SHORTLY = new RegExp(
-  `^${HEDGE}(?:slightly|somewhat|marginally|slowly(?: but surely)?|gradually|partly|partially|noticeably|considerably|softish|bit by bit|little by little|(?:a )?(?:wee |tiny |good |little |fair )?(?:bit|little|tad|touch|smidge|smidgen|lot|fraction)|(?:starting|beginning|beginnin|startin) to|getting (?:there|that way)|coming on|(?:well )?on (?:its|the) way|on it is way|giving(?: a (?:bit|little))?|i (?:would|do)? ?(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|(?:that )?it (?:is|has|does|might be|may be|must be))|(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|it (?:is|has|does|must be))|(?:seems?|appears?|looks?|feels?) (?:so|to be|to have|that way|like it)|it (?:is|has|does|do)(?: that| indeed)?|(?:probably|think|possibly|maybe|hopefully|slowly) yes|yes (?:probably|(?:i|it) (?:is|has|does|do)|i (?:think|believe|would say)(?: so)?)|not completely|not fully|in places|more or less|much improved|improving)${TAIL}$`,
+  `^${HEDGE}(?:slightly|somewhat|marginally|slowly(?: but surely)?|gradually|partly|partially|noticeably|considerably|softish|bit by bit|little by little|(?:a )?(?:wee |tiny |good |little |fair )?(?:bit|little|tad|touch|smidge|smidgen|lot|fraction)|(?:starting|beginning|beginnin|startin) to|getting (?:there|that way)|coming on|(?:well )?on (?:its|the) way|on it is way|giving(?: a (?:bit|little))?|i (?:would|do)? ?(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|(?:that )?it (?:is|has|does|might be|may be|must be))|(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|it (?:is|has|does|must be))|(?:seems?|appears?|looks?|feels?) (?:so|to be|to have|that way|like it)|it (?:is|has|does|do)(?: that| indeed)?|(?:probably|think|possibly|maybe|hopefully|slowly) yes|yes (?:probably|(?:i|it) (?:is|has|does|do)|i (?:think|believe|would say)(?: so)?)|not completely|not fully|in places|more or less|much improved|improving|(?:much|far|loads|lots|a lot) better|lots|loads|a wee bitty|wee bitty|yes (?:in )?(?:both|each)(?: sides?| ears?)?|both (?:sides |ears )?yes|surely)${TAIL}$`,
 )
 const NO_SHORTLY = new RegExp(
-  `^(?:(?:oh|well|no|it|i|honestly|maybe|perhaps|so|love|dear|still|just|to be honest|really|think|ah|sure|that|but) )*(?:i (?:really )?doubt (?:it|that)|(?:i )?(?:do|does|did|would|can|could) not (?:really |honestly )?(?:say|think|feel|seem|appear|look|believe|reckon|suppose|imagine)(?: (?:so|like it|that|to be|to have|it is|it has|it does|any|that it is|that it has))+|(?:am )?(?:not|far from) (?:at all |that |too |very )?(?:convinced|certain it is)|nothing doing|(?:nowhere|not anywhere|nothing) near(?: it)?|far from it|not (?:one|a|an|1) (?:iota|jot|bit|scrap|whit|smidge|smidgen|touch|sausage)|(?:sadly|unfortunately|afraid|alas|regrettably)(?: it is| it has)? (?:not|no)|(?:very |pretty |still |about |just |feels? |roughly |exactly |more or less )*(?:much )?the same(?: (?:really|as ever|as before|to me|as yesterday|as always|again))*|much same|same(?: old)?(?: same old| thing)?|much of a muchness|no(?: it)? (?:is|has|does|did|was) not|it (?:is|has|does|did) not|will not (?:budge|shift|move)|not (?:noticeably|particularly|especially|really|much|so|enough|greatly|a lot))${TAIL}$`,
+  `^(?:(?:oh|well|no|it|i|honestly|maybe|perhaps|so|love|dear|still|just|to be honest|really|think|ah|sure|that|but) )*(?:i (?:really )?doubt (?:it|that)|(?:i )?(?:do|does|did|would|can|could) not (?:really |honestly )?(?:say|think|feel|seem|appear|look|believe|reckon|suppose|imagine)(?: (?:so|like it|that|to be|to have|it is|it has|it does|any|that it is|that it has))+|(?:am )?(?:not|far from) (?:at all |that |too |very )?(?:convinced|certain it is)|nothing doing|(?:has|is|does|did) it (?:heck|hell|eck|hummer|chuff)|like (?:heck|hell|eck)|very little|little change|barely|scarcely|still (?:feels |all |very |quite |completely |well |just as )?(?:blocked|bunged|bunged up|clogged|plugged|full)(?: up| solid)?|(?:nowhere|not anywhere|nothing) near(?: it)?|far from it|not (?:one|a|an|1) (?:iota|jot|bit|scrap|whit|smidge|smidgen|touch|sausage)|(?:sadly|unfortunately|afraid|alas|regrettably)(?: it is| it has)? (?:not|no)|(?:very |pretty |still |about |just |feels? |roughly |exactly |more or less )*(?:much )?the same(?: (?:really|as ever|as before|to me|as yesterday|as always|again))*|much same|same(?: old)?(?: same old| thing)?|much of a muchness|no(?: it)? (?:is|has|does|did|was) not|it (?:is|has|does|did) not|will not (?:budge|shift|move)|not (?:noticeably|particularly|especially|really|much|so|enough|greatly|a lot))${TAIL}$`,
 )
 /** Wax that comes out by itself has softened. */
 const COMES_OUT =

@@ -21,7 +21,11 @@ export function understood(
   const only = r.questions.length === 1 ? r.questions[0] : undefined
   if (only?.kind === 'move' && r.number !== null) return true
   // "Not sure" whether the wax has softened is an answer; there is nothing to act on.
-  if (only?.kind === 'softened' && has(tokens, cues.unsure)) return true
+  if (
+    only?.kind === 'softened' &&
+    (has(tokens, cues.unsure) || has(tokens, cues.softYes) || has(tokens, cues.softNo) || canNotTell(tokens))
+  )
+    return true
   const ofDoses = r.context === 'softening' || r.questions.some((q) => q.kind === 'doses')
   if (r.yesNo !== null || (ofDoses && (spokeOfDoses || has(tokens, cues.done)))) return true
   return (
@@ -34,6 +38,12 @@ export function understood(
     tokens.some((t) => HARMLESS_WORDS.test(t.w))
   )
 }
+
+/** "I couldn't honestly say", "how would I know" */
+const canNotTell = (tokens: readonly Token[]) =>
+  /\b(could not|would not like to|can not) (honestly |really |rightly )?(say|tell|know)\b|\bhow (would|do|can|should) (i|you) (know|tell)\b|\bif it is\b/.test(
+    tokens.map((t) => t.w).join(' '),
+  )
 
 const HARMLESS_WORDS = /^(ok|wax|appointment|emoji-plain|kiss|emoji-yes|happy|bye|cheers)$/
 

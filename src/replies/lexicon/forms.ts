@@ -74,6 +74,7 @@ u yu ya yer = you
 thre = three
 wance wunce = once
 mebbe mebby mibbe = maybe
+sofer soffer softr softa = softer
 2wice twyce 2ice = twice
 bth = both
 anither = another
