@@ -114,7 +114,9 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     // "Blood again this morning. It had stopped yesterday": it is there again.
     if (w.some((x, k) => x === 'had' && GONE.has(w[k + 1] ?? '')) && isAgain(tokens, layout, last.mention))
       continue
-    const marksPast = pastOnly(tokens, layout, last.mention)
+    // "Better but still not right" is not over.
+    const rest = tokens.slice(clause.to, layout.sentences[layout.sentence[clause.from] ?? 0]?.to)
+    const marksPast = pastOnly(tokens, layout, last.mention) && !rest.some((t) => t.w === 'still')
     if (!negated && w.some((x) => WORSE.has(x))) {
       for (const x of earlier.filter(
         (e) => layout.sentence[e.mention.from] === layout.sentence[last.mention.from],
@@ -265,7 +267,8 @@ function hearingWentAgain(
   const lost = w.some(
     (v, i) =>
       (v === 'nothing'
-        ? /^(then|now|since|suddenly|just|to|is|has|overnight)$/.test(w[i - 1] ?? '') || w.length === 1
+        ? /^(then|now|since|suddenly|just|to|is|has|overnight|today|tonight|morning)$/.test(w[i - 1] ?? '') ||
+          w.length === 1
         : /^(gone|went|faded|vanished|disappeared|dropped|died|phut)$/.test(v) &&
           /^(|it|has|is|have|all|just|then|suddenly|completely|that|been|now|again|and|hearing|today|since|was|had|totally|clean|left|right|ear|one|side|lug)$/.test(
             w[i - 1] ?? '',

@@ -84,7 +84,7 @@ function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolea
   const last = wordAt(tokens, j - 1)
   if (AGENTS.has(last)) return null
   // "I thought it would have gone"
-  if ([1, 2, 3].some((n) => HOPED.has(wordAt(tokens, j - n)))) return 'not-gone'
+  if ([1, 2, 3, 4].some((n) => HOPED.has(wordAt(tokens, j - n)))) return 'not-gone'
   if (WENT.has(w)) {
     const direction = sayingOf(DIRECTIONS, next)
     if (direction) return direction[negated ? 2 : 1]

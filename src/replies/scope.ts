@@ -171,7 +171,7 @@ function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean
 }
 
 function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger: string): number {
-  const hedged = cue.NOT_THINK.has(wordAt(tokens, from - 1))
+  const hedged = cue.NOT_THINK.has(wordAt(tokens, from - 1)) || wordAt(tokens, from - 1) === 'say'
   let bareList = false
   let anyForm = NEITHER_NOR.has(trigger)
   for (const [k, t] of tokens.slice(from, from + MAX_SCOPE).entries()) {

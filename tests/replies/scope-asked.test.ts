@@ -6,6 +6,14 @@ import { parse, scopesOf } from './marked-words.ts'
 describe('what is supposed or asked, and what a question takes for granted', () => {
   test.each([
     ['in case it [bleeds] i will ring', 'if'],
+    ['if I get [dizzy] do I ring you', 'if'],
+    ['if I get up I am [dizzy]', 'yes'],
+    ['if I get out of bed I am [dizzy]', 'yes'],
+    ['is a bit of [blood] normal after', 'asked'],
+    ['is a bit of [blood] normal afterwards', 'asked'],
+    ['is a bit of [blood] normal then', 'asked'],
+    ['is a bit of [blood] normal', 'asked'],
+    ['is it normal that mine is [weeping]', 'told'],
     ['a case of [bleeding]', 'yes'],
     ['scared that it could get [infected]', 'if'],
     ['frightened of it getting [infected]', 'if'],

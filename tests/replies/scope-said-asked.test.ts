@@ -4,6 +4,12 @@ import { scopesOf } from './marked-words.ts'
 describe('what is said next to a symptom', () => {
   test.each([
     ['the [pain] has gone', 'after:gone'],
+    ['still [sore], it would have gone by now', 'after:not-gone'],
+    ['still [sore], it should have gone by now', 'after:not-gone'],
+    ['still [sore], it should by rights have gone', 'after:not-gone'],
+    ['[dizzy] after my feet have stopped', 'yes'],
+    ['[dizzy] when the bus has stopped', 'yes'],
+    ['[dizzy] when the car has stopped', 'yes'],
     ['the [pain] has not gone', 'after:not-gone'],
     ['the [pain] has now stopped', 'after:gone'],
     ['[bleeding] stopped days ago', 'after:gone'],
