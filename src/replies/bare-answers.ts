@@ -8,7 +8,7 @@ const YES = /^(yes|deffo|defo|emoji-yes|correct|yup|definitely|certainly|absolut
 const NO = /^(no|none|emoji-no|not|never|nope|nothing|nil)$/
 
 const FILLER =
-  /^(ooh|oooh|ah|och|ach|aw|surely|please|thanks|thank|you|love|dear|duck|pet|hen|kiss|ok|hi|hello|hiya|morning|afternoon|evening|good|the|a|it|is|i|do|did|have|has|am|so|far|really|all|at|today|just|not|well|sir|madam|doctor|nurse|mate|flower|again|emoji-plain|oh|sorry|im|afraid|yet|that|they|are|was|think|bit|little|and|as|of|course|very|much|will|be|can|my|on|in)$/
+  /^(goodness|heavens|god|lord|ooh|oooh|ah|och|ach|aw|surely|please|thanks|thank|you|love|dear|duck|pet|hen|kiss|ok|hi|hello|hiya|morning|afternoon|evening|good|the|a|it|is|i|do|did|have|has|am|so|far|really|all|at|today|just|not|well|sir|madam|doctor|nurse|mate|flower|again|emoji-plain|oh|sorry|im|afraid|yet|that|they|are|was|think|bit|little|and|as|of|course|very|much|will|be|can|my|on|in)$/
 
 /** "it has", "there is now", "I am": yes without the word; and "a bit", "on and off": some of what was asked. */
 const SAYS_SO =

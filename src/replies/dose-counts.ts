@@ -83,6 +83,7 @@ export function readCount(
     const ends =
       next === '' ||
       /^[.!?,;\n]$/.test(next) ||
+      (next === 'of' && tokens[i + 2]?.w === 'them') ||
       /^(mind|thanks|done|today|so|times|time|doses|lots|goes|sessions|yes|now|as|like|and)$/.test(next)
     if (
       ends &&
@@ -101,7 +102,7 @@ export function readCount(
   if (
     value === null ||
     before === 'x' ||
-    w === 'few' ||
+    /^(few|several)$/.test(w) ||
     value > 12 ||
     (!Number.isInteger(value) && value !== 0.5)
   )

@@ -22,6 +22,19 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 const ANSWERS: Rule[] = [
+  [/\bbefore and after (?:work|dinner|tea|lunch|breakfast|church|mass|bingo|school|bed)\b/, () => 2],
+  [/^(?:just |only )?(?:(?:the |a )(?:1|single)|1 single)(?: time| go| lot| dose| one)?$/, () => 1],
+  [
+    /\btried (?:it |them )?\dx? .*\bonly (?:got|went|managed|did)(?: it| them| 1)?(?: in)? (\d)x?\b/,
+    (m) => nth(m, 1),
+  ],
+  [
+    /\beither \dx? or \d\b|\b\dx? or \dx?\b.*\b(?:lost (?:track|count)|not sure|can not)\b/,
+    () => CAN_NOT_TELL,
+  ],
+  [/\b\dx? ?,? (?:but )?(?:it )?(?:might|may|could) (?:have been|be) \dx?\b/, () => CAN_NOT_TELL],
+  [new RegExp(`^(?:at )?${PERIOD}(?: time)? only\\b`), () => 1],
+  [/^(?:only|just) the (?:first|second|third|last|other)(?: lot| one| 1| dose| go)?(?= ,| \.|$)/, () => 1],
   [
     new RegExp(
       `^(?:yes )?(?:i (?:do|put) (?:them|it|the drops)(?: in)? )?every ${PERIOD} (?:and|&|,) every ${PERIOD}$`,
@@ -65,7 +78,7 @@ const ANSWERS: Rule[] = [
   ],
   [/^missed (?:the )?(?:morning|evening|night|lunchtime|teatime)(?: 1| one| lot| dose)?$/, () => null],
   [
-    /^(?:i )?did it(?! a? ?couple)(?!.*\b(?:am|pm|morning|evening|night|before|after|when|few|times|\dx?)\b)/,
+    /^(?:i )?did it(?! a? ?couple)(?!.*\b(?:am|pm|breakfast|lunch|dinner|tea|supper|bedtime|noon|morning|evening|night|before|after|when|few|times|\dx?)\b)/,
     (m) => 1 + [...m.input.matchAll(/\bagain\b/g)].length,
   ],
   [
@@ -118,7 +131,7 @@ const ANSWERS: Rule[] = [
 const TOLD: Rule[] = [
   [
     new RegExp(
-      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?:drops|oil)(?: in| done| went in| have gone in)?(?: ok| fine| well)? (?:this |in the )?((?!tonight)${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*)`,
+      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?<!\\b(?:forgot|missed|skipped|no|not)(?: the| my| to do| to do the| to do my)? )(?:drops|oil)(?: in| done| went in| have gone in)?(?: ok| fine| well)? (?:this |in the )?((?!tonight)${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*)`,
     ),
     (m) => periodsIn(m[1]),
   ],
@@ -138,6 +151,10 @@ const TOLD: Rule[] = [
   [
     new RegExp(`\\b(?:drops|oil)\\b[^.?!]*? , (${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*) today\\b`),
     (m) => periodsIn(m[1]),
+  ],
+  [
+    /\b(?:drops|oil)(?: in| done)? (\d{1,2} (?:am|pm)(?: ?(?:,|and|&|then) ?\d{1,2} (?:am|pm))*)/,
+    (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length,
   ],
   [/\byesterday\b.*\b(\d)x (?:already |so far |only )?today\b/, (m) => nth(m, 1)],
   [/^(\d) (?:x|kiss)(?= today| so far)/, (m) => nth(m, 1)],
@@ -168,11 +185,11 @@ const TOLD: Rule[] = [
   [/\bnot (bothering|using|doing) (with )?(any|them|drops|the drops|it)\b/, () => 0],
   [/\bstart(ing)?( them| it)? tomorrow\b/, () => 0],
   [
-    /\b(drops|done|did|oil) (x |kiss )?(\d)x\b|\b(drops|done|did|oil) (?:x|kiss) (\d)\b/,
+    /\b(drops|done|did|oil) (x |kiss )?(\d)x\b(?!.*\b\dx\b)|\b(drops|done|did|oil) (?:x|kiss) (\d)\b/,
     (m) => Number(m[3] ?? m[5]),
   ],
   [/\bboth (times|lots|doses|goes)( are| went)? (in|done)\b/, () => 2],
-  [/^(\d) (go|goes|lot|lots) (and|then|in)\b/, (m) => nth(m, 1)],
+  [/^(\d) (go|goes|lot|lots) (and|then|in)\b(?!.*\band \d\b)/, (m) => nth(m, 1)],
   [/\b(put|did|had|done) (the |my )?first (ones|1|lot|dose)\b(?!.*second)/, () => 1],
 ]
 
@@ -272,6 +289,7 @@ const ANCHOR = new RegExp(
     '\\bwhen i [a-z]+',
     '\\b(?:at|on|in|this) (?:the |my |a )?(?:waking|rising|retiring|breakfast|brekkie|lunch|dinner|tea|supper|bedtime|morning|evening|night|noon|midday|afternoon|news|teatime|dawn|dusk|lights)\\b',
     '^(?:and |again |the )*(?:noon|midday|breakfast|lunch|lunchtime|dinner|teatime|bedtime|morning|evening|dawn|dusk)\\b',
+    '\\b(?:an|half an|\\d|couple of|few) (?:hour|hours|minutes) ago\\b',
     '\\b(?:last|first) thing\\b|\\bjust now\\b|\\blights out\\b',
   ].join('|'),
 )
