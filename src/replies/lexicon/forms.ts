@@ -19,6 +19,7 @@ cant cyaan cyah cannot carnt cannae canny caint canot cantt canna cannit kant cn
 dont dinnae dinna dunt dnt donnot divvent divvnt = do not
 didnt didn didnae didna diddnt dint didint didt dident = did not
 wont willnae winnae wint = will not
+tisnt tisnae = it is not
 isnt isn isnae int isna = is not
 arent arenae = are not
 wasnt wasnae worrnt = was not
