@@ -23,6 +23,12 @@ const LONG = [
   ['letters of many scripts', 'ਕੰਨ ухо 耳 kulağım '.repeat(555)],
 ] as const
 
+/** Ten thousand characters of the corpus, one reply after another. */
+const replies = inputs
+  .filter((_, i) => i % 11 === 0)
+  .map(({ text }) => text)
+  .join('. ')
+
 const time = (input: ReadInput) => {
   const from = performance.now()
   readAndJudge(input, defaultUrgencyRules)
@@ -36,7 +42,7 @@ const at = (q: number) => (times[Math.floor(q * (times.length - 1))] ?? 0).toFix
 console.log(
   `${inputs.length} replies, 5 rounds: median ${at(0.5)} ms, 95th percentile ${at(0.95)} ms, worst ${at(1)} ms`,
 )
-for (const [name, text] of LONG) {
+for (const [name, text] of [...LONG, ['replies one after another', replies] as const]) {
   const runs = Array.from({ length: 5 }, () =>
     time({ context: 'aftercare', text: text.slice(0, 10_000) }),
   ).sort((a, b) => a - b)

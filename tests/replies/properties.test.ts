@@ -125,8 +125,7 @@ describe('time', () => {
   ]
   const ASKED = [{ context: 'aftercare' }, { context: 'softening', question: 'doses' }]
   /** The best of runs of a half and a whole text, one after the other, so that a busy machine slows both. */
-  const times = (unit: string, input: ReadInput): { half: number; whole: number } => {
-    const textOf = (length: number) => unit.repeat(Math.ceil(length / unit.length)).slice(0, length)
+  const times = (textOf: (length: number) => string, input: ReadInput): { half: number; whole: number } => {
     const [five, ten] = [textOf(5_000), textOf(10_000)]
     const took = (text: string) => {
       const from = performance.now()
@@ -146,7 +145,33 @@ describe('time', () => {
   // Twice the text takes about twice the time.
   test.each(LONG)('is linear in %s', (_, unit) => {
     for (const input of ASKED) {
-      const { half, whole } = times(unit, input)
+      const over = (length: number) => unit.repeat(Math.ceil(length / unit.length)).slice(0, length)
+      const { half, whole } = times(over, input)
+      expect(whole).toBeLessThan(Math.max(20, 3 * half))
+    }
+  })
+
+  // The reader leaves out what is repeated over and over; these never repeat.
+  const MIXED: [string, string[]][] = [
+    ['small words', 'no my the if and 7 , . not but ear pain was it'.split(' ')],
+    [
+      'symptoms',
+      'bleeding dizzy sore deaf pus spinning fever swollen droopy, stopped. never worse'.split(' '),
+    ],
+    ['doses', 'did twice morning 3 drops forgot both night , one left'.split(' ')],
+    ['slips', 'bleedin dizzzy paiin swolln dischrge feever hearring , nto'.split(' ')],
+    ['phrases', URGENT],
+  ]
+  test.each(MIXED)('is linear in %s in no order', (_, words) => {
+    let state = 1
+    const next = () => {
+      state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+      return words[state % words.length] ?? ''
+    }
+    let text = ''
+    while (text.length < 10_000) text += `${next()} `
+    for (const input of ASKED) {
+      const { half, whole } = times((length) => text.slice(0, length), input)
       expect(whole).toBeLessThan(Math.max(20, 3 * half))
     }
   })
