@@ -22,8 +22,10 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 const ANSWERS: Rule[] = [
+  [/\bout of (?:the |my )?\d (?:i |we )?(?:did|had|have|managed|got|done)(?: in)? (\d)\b/, (m) => nth(m, 1)],
+  [/^(?:yes )?(\d)x? (?:a|per|each|every) day\b/, (m) => nth(m, 1)],
   [/\bbefore and after (?:work|dinner|tea|lunch|breakfast|church|mass|bingo|school|bed)\b/, () => 2],
-  [/^(?:just |only )?(?:(?:the |a )(?:1|single)|1 single)(?: time| go| lot| dose| one)?$/, () => 1],
+  [/^(?:just |only )?(?:(?:the |a )(?:1|single)|1 single)(?: time| go| lot| dose| one)?(?: only)?$/, () => 1],
   [
     /\btried (?:it |them )?\dx? .*\bonly (?:got|went|managed|did)(?: it| them| 1)?(?: in)? (\d)x?\b/,
     (m) => nth(m, 1),
@@ -155,6 +157,10 @@ const TOLD: Rule[] = [
   [
     /\b(?:drops|oil)(?: in| done)? (\d{1,2} (?:am|pm)(?: ?(?:,|and|&|then) ?\d{1,2} (?:am|pm))*)/,
     (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length,
+  ],
+  [
+    /\b(?:drops|oil)(?: in| done| went in)? (?:before|after) [a-z]+ and (?:then )?(?:before|after|at) [a-z]+$/,
+    () => 2,
   ],
   [/\byesterday\b.*\b(\d)x (?:already |so far |only )?today\b/, (m) => nth(m, 1)],
   [/^(\d) (?:x|kiss)(?= today| so far)/, (m) => nth(m, 1)],

@@ -29,6 +29,14 @@ export function readSoftened(
         /^(working|moving|running|dry|hard|stuck|loose|runny)$/.test(w) &&
         !asked &&
         !tokens.slice(Math.max(0, m.from - 5), m.to + 4).some((t) => /^(wax|ear|plug|it)$/.test(t.w))
+      // "Not got harder", "can't really tell yet" deny nothing.
+      const before = tokens.slice(Math.max(0, m.from - 4), m.from).map((t) => t.w)
+      if (/^(harder|firmer|tougher)$/.test(w) && before.some((x) => /^(no|not|any)$/.test(x))) return false
+      if (
+        tokens.slice(m.from, m.to).some((t) => /^(tell|say|know)$/.test(t.w)) &&
+        tokens[m.to - 1]?.w === 'yet'
+      )
+        return false
       const normal = tokens
         .slice(Math.max(0, m.from - 7), m.from)
         .some((t) => /^(normal|meant|supposed)$/.test(t.w))

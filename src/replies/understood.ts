@@ -41,7 +41,7 @@ export function understood(
 
 /** "I couldn't honestly say", "how would I know" */
 const canNotTell = (tokens: readonly Token[]) =>
-  /\b(could not|would not like to|can not) (honestly |really |rightly )?(say|tell|know)\b|\bhow (would|do|can|should) (i|you) (know|tell)\b|\bif it is\b|^(it )?(could|might|may) be$|^(i )?hope(fully)? ?(so)?$|^hopefully\b|\bearly days\b|^so so\b/.test(
+  /\b(could not|would not like to|can not) (honestly |really |rightly )?(say|tell|know)\b|\bhow (would|do|can|should) (i|you) (know|tell)\b|\bif it is\b|^(it )?(could|might|may) be$|^(i )?hope(fully)? ?(so)?$|^hopefully\b|\bearly days\b|\btoo (early|soon) to (say|tell|know)\b|^so so\b/.test(
     tokens.map((t) => t.w).join(' '),
   )
 

@@ -253,6 +253,13 @@ export function wantsCall(tokens: readonly Token[]): boolean {
     const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
     if (before.includes('not') || before.includes('no')) return false
     const w = tokens[m.from]?.w ?? ''
+    // "The home help did it", "twice with my wife's help"
+    if (
+      w === 'help' &&
+      (tokens[m.from - 1]?.possessive ||
+        /^(home|with|his|her|their|of|wifes|daughters|sons|husbands|carers)$/.test(before[0] ?? ''))
+    )
+      return false
     // "Had a phone call with my sister"
     const had = before[0] === 'a' ? (before[1] ?? '') : (before[0] ?? '')
     if (w === 'phone' && /^(had|on|got|took|from)$/.test(had)) return false
