@@ -37,7 +37,7 @@ export function shortDenial(tokens: readonly Token[]): boolean {
   if (NO_MORE.test(said)) return true
   return (
     words.some((t) => NO.test(t.w) || /^(hardly|scarcely|neither)$/.test(t.w)) &&
-    !/\b(not (really )?(sure|so much)|can not (say|tell)|(can|could) not (recall|remember|feel|see|tell)|do not (know|remember|recall)|would not say|yes|has not|(?<!there )is not|are not|but)\b/.test(
+    !/\b(not (really )?(sure|so much)|can not (say|tell)|(can|could) not (recall|remember|feel|see|tell)|do not (know|remember|recall)|would not (say|know)|yes|has not|(?<!there )is not|are not|but)\b/.test(
       said,
     ) &&
     words.every((t) => NO.test(t.w) || DENIAL_FILLER.has(t.w) || t.emoji)

@@ -50,6 +50,10 @@ const ANSWERS: Rule[] = [
   [/\bso (?:no|none|nil|not today|not done)$/, () => 0],
   [/^(?:no )?(?:,? )?(?:not|none|nothing) (?:yet )?today\b.*\byesterday\b/, () => 0],
   [/\bat (\d{1,2}) ,? ?(\d{1,2}) (?:and|&|,) (\d{1,2})\b(?! (?:drop|time|minute|each))/, () => 3],
+  [/\bat (\d{1,2}(?: (?:,|and|&)(?: at)? \d{1,2}){2,})$/, (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length],
+  [new RegExp(`^${PERIOD}(?: [.,](?: and)? ${PERIOD})+$`), (m) => periodsIn(m[0])],
+  [/^not (?:even )?a single (?:time|1|go|lot|dose)\b/, () => 0],
+  [/^all but 1\b/, () => null],
   [
     /^(?!.*\bwill (?:put|do|use)\b).*\b(?:drops|oil|them)(?: went| were| are)?(?: in| done)? (\d)x\b/,
     (m) => nth(m, 1),
@@ -94,7 +98,7 @@ const ANSWERS: Rule[] = [
   ],
   [/\b\d ?,? (it )?(might|may|could) (have been|be) \d/, () => CAN_NOT_TELL],
   [/\btoday (only |just )?(the )?(\d)x?( |$)(?!drop|ear|or)/, (m) => nth(m, 3)],
-  [/\bnot (\d) ,? ?(but )?(\d)x?$/, (m) => nth(m, 3)],
+  [/\bnot (\d) ,? ?(but |only |just )*(\d)x?$/, (m) => nth(m, 3)],
   [/\bso (just |only |that is )?(the )?(\d)x?( in all| today| then)?$/, (m) => nth(m, 3)],
   [/, then (just |only )?(the )?(\d)x?$/, (m) => nth(m, 3)],
   [
@@ -133,7 +137,7 @@ const ANSWERS: Rule[] = [
 const TOLD: Rule[] = [
   [
     new RegExp(
-      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?<!\\b(?:forgot|missed|skipped|no|not)(?: the| my| to do| to do the| to do my)? )(?:drops|oil)(?: in| done| went in| have gone in)?(?: ok| fine| well)? (?:this |in the )?((?!tonight)${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*)`,
+      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?<!\\b(?:forgot|missed|skipped|no|not)(?: the| my| to do| to do the| to do my)? )(?:drops|oil)(?: in| done| went in| have gone in)?(?: ok| fine| well)? (?:this |in the |at )?((?!tonight)${PERIOD}(?:(?: ,)?(?: (?:and|&|then))? ${PERIOD})*)(?! (?:and|&|,|then) (?:then |again )?(?:after|before|at|again|last|first|when))`,
     ),
     (m) => periodsIn(m[1]),
   ],

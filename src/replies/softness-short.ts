@@ -8,7 +8,7 @@ const MAX_SHORT = 24
 const TAIL =
   '(?: (?:that|surely|indeed|certainly|thank god|now|today|thanks|thank you|love|dear|pet|duck|hen|yes|really|so far|yet|at all|to be honest|to be fair|but|though|tell|me|to|i think|if|anything|the|maybe|just|then|again|please))*'
 const HEDGE =
-  '(?:(?:oh|well|yes|maybe|perhaps|possibly|probably|definitely|certainly|aye|just|only|very|hopefully|think|i|it|is|has|does|do|feels|seems|but|and|to me|sort of|kind of|ah|sure|now) )*'
+  '(?:(?:oh|well|yes|maybe|perhaps|possibly|probably|definitely|certainly|aye|just|only|very|hopefully|think|i|it|is|has|does|do|feels|seems|but|and|to me|sort of|kind of|ah|sure|now|indeed) )*'
 /** Each of these, with what may stand before and after it, is the whole of an answer or of its clause. */
 const YES_SHORTLY_WORDS = [
   'slightly',
@@ -44,6 +44,13 @@ const YES_SHORTLY_WORDS = [
   'improving',
   '(?:much|far|loads|lots|(?:a )?(?:bit|little|lot|wee bit)) better',
   'feels it',
+  '(?:can )?(?:feel |notice |tell |see )?(?:there is )?(?:a |some |big |real |definite |bit of a |great )*(?:difference|change|movement)',
+  '(?:less|not (?:as|so)) (?:blocked|bunged|clogged|full)(?: up)?',
+  'easing(?: off)?(?: a (?:bit|little))?',
+  'thawing(?: out)?',
+  'affirmative',
+  'that is a yes(?: from me)?',
+  '100(?: %)?',
   '(?:feels|feel|seems|looks) (?:as if|as though|like) it (?:is|has|does|might|could|may)(?: be| have)?',
   '(?:a |some )?(?:bit of |slight |small |little |some |good )?(?:improvement|give)(?: in it)?',
   '(?:in )?the (?:left|right)(?: one| ear| side)? yes',
@@ -65,6 +72,8 @@ const NO_SHORTLY_WORDS = [
   '(?:i )?(?:do|does|did|would|can|could) not (?:really |honestly )?(?:say|think|feel|seem|appear|look|believe|reckon|suppose|imagine)(?: (?:so|like it|that|to be|to have|it is|it has|it does|any|that it is|that it has))+',
   '(?:am )?(?:not|far from) (?:at all |that |too |very )?(?:convinced|certain it is)',
   'nothing doing',
+  'negative',
+  'that is a no(?: from me)?',
   '(?:do|would) not know that it (?:is|has|does)',
   '(?:has|is|does|did) it (?:heck|hell|eck|hummer|chuff)',
   'like (?:heck|hell|eck)',
