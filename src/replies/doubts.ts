@@ -135,6 +135,10 @@ export function addDoubts(
       (q.kind === 'doses' && r.doses === null && words.length <= 6))
   )
     doubt('u-unsure', spanOf(unsure.from, unsure.to))
+  // A shrug alone answers nothing.
+  const shrug = tokens.find((t) => t.w === 'emoji-shrug')
+  if (shrug && tokens.every((t) => t.emoji || t.kind === 'mark'))
+    doubt('u-unsure', { start: shrug.start, end: shrug.end })
   for (const span of unexplained(tokens, layout, mentions, history, masked, r))
     if (!besides(span)) doubt('u-vague', span)
   // Something is amiss, but not what.

@@ -215,6 +215,7 @@ export const EMOJI = new Map<string, string>(
     ['🆘🚑🚨☠💀⚰', 'emoji-help'],
     ['😷', 'emoji-ill'],
     ['🔥', 'emoji-fire'],
+    ['🤷', 'emoji-shrug'],
     ['🧏', 'emoji-deaf'],
   ].flatMap(([pictures = '', word = '']) =>
     [...pictures].map((picture): [string, string] => [picture, word]),
