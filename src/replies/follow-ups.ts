@@ -34,7 +34,7 @@ function isOver(w: readonly string[], k: number): boolean {
   if (/^(finished|stopped|ended|cleared)$/.test(w[k] ?? '') && next === 'on' && DAY.test(w[k + 2] ?? ''))
     return true
   if (
-    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting)$/.test(
+    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting|croaky|hoarse|funny|weird|strange|numb|stiff|tight|dead|quiet|silent|wobbly|blurry|dark|cold|hot|pale|grey|blue|puffy|hard|worse|septic|clammy)$/.test(
       next,
     ) &&
     !(w[k] === 'went' && next === 'off') &&
@@ -90,7 +90,7 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       words.push(t)
     }
     const sinceThen =
-      /^(none|nothing|not|clean|dry|fine|quiet) (\w+ ){0,2}(ever )?since\b|^since (then )?(not a|nothing|nowt|none)\b/.test(
+      /^(none|nothing|not|clean|dry|fine|quiet) (\w+ ){0,2}(ever )?since\b|^been (nothing|nowt|fine|dry|clean) since\b|^since (then )?(not a|nothing|nowt|none)\b/.test(
         words.map((t) => t.w).join(' '),
       )
     if ((owned && !sinceThen) || words.length === 0) continue
@@ -267,8 +267,9 @@ function hearingWentAgain(
   const lost = w.some(
     (v, i) =>
       (v === 'nothing'
-        ? /^(then|now|since|suddenly|just|to|is|has|overnight|today|tonight|morning)$/.test(w[i - 1] ?? '') ||
-          w.length === 1
+        ? /^(then|next|now|since|suddenly|just|to|is|has|overnight|today|tonight|morning)$/.test(
+            w[i - 1] ?? '',
+          ) || w.length === 1
         : /^(gone|went|faded|vanished|disappeared|dropped|died|phut)$/.test(v) &&
           /^(|it|has|is|have|all|just|then|suddenly|completely|that|been|now|again|and|hearing|today|since|was|had|totally|clean|left|right|ear|one|side|lug)$/.test(
             w[i - 1] ?? '',

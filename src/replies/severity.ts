@@ -89,6 +89,7 @@ const NOT_A_SCORE =
   /^(day|days|hour|hours|hr|hrs|week|weeks|month|months|minute|minutes|min|mins|year|years|time|times|drop|drops|am|pm|oclock|th|dose|doses|ear|ears|side|tablets|paracetamol|night|nights|cm|mm|inch|inches|degrees|spots|o|of|more|less|x|people|nights|tissues)$/
 
 const THEN = /^(yesterday|was|from|before|previously|earlier|started|first)$/
+const DAY_PART = /^(morning|afternoon|evening|night|lunch|yesterday|today|teatime|woke|up)$/
 const NOW = /^(today|now|is|its|currently|am)$/
 
 const wallBetween = (tokens: readonly Token[], from: number, to: number) =>
@@ -106,6 +107,7 @@ function nearestTime(tokens: readonly Token[], from: number, to: number): 'past'
       if (THEN.test(t.w)) return 'past'
       if (NOW.test(t.w)) return 'now'
       if (t.w === 'last' && tokens[i + 1]?.w === 'night') return 'past'
+      if (t.w === 'this' && /^(morning|afternoon|evening)$/.test(tokens[i + 1]?.w ?? '')) return 'now'
     }
   }
   return null
@@ -149,6 +151,8 @@ const scoreEnds = (tokens: readonly Token[], at: number) => {
   return (
     t === undefined ||
     t.kind === 'mark' ||
+    // "a four last night and a six this morning"
+    (/^(this|last|after)$/.test(t.w) && /^(a|an)$/.test(tokens[at - 2]?.w ?? '')) ||
     /^(i|again|today|now|yesterday|and|but|ish|maybe|or|at|comes|then|out|pain|doc|doctor|nurse|love|can|cant|really|easily|easy|thanks|please|when|if)$/.test(
       t.w,
     )
@@ -176,6 +180,8 @@ export function painNumbers(
     if (!s.marked) {
       if (
         NOT_A_SCORE.test(next) ||
+        // "this morning about ten"
+        (/^(about|around|roughly)$/.test(prev) && DAY_PART.test(tokens[s.from - 2]?.w ?? '')) ||
         /^(day|x|number|half|past|room|ward|page|till|until|til)$/.test(prev) ||
         (prev === 'at' && !asked)
       )

@@ -29,6 +29,7 @@ havent havnt havenae havnae hevent avent = have not
 hadnt hadnae hadent = had not
 doesnt doesn dosnt doesnae doesent dusnt dosent = does not
 couldnt couldn couldnae cudnt cldnt coudnt couldent culdnt = could not
+abit = a bit
 wouldnt wouldn wouldnae wudnt wldnt wouldent = would not
 shouldnt shouldnae shudnt = should not
 mustnt = must not
