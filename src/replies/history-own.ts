@@ -1,5 +1,5 @@
 /** Whether a word of history is a symptom of today, and whether the item is the patient's own. Pure. */
-import { has } from './answers.ts'
+import { hits } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import type { Token } from './normalise.ts'
@@ -72,7 +72,11 @@ export function countsAsHistory(
     const lead = tokens.slice(s.from, h.to)
     // "Some op", "something was done, I'm not sure what": done, of whatever kind.
     if (h.kind === 'surgery') return !lead.some((t) => /^(might|may|maybe|possibly|perhaps|if)$/.test(t.w))
-    return !has(lead, cues.unsure) || h.polarity === 'denied'
+    // "A few years back" is a time, not a doubt.
+    const doubtful = hits(lead, cues.unsure).some(
+      (m) => !/^(year|years|month|months|week|weeks|days|times)$/.test(lead[m.to]?.w ?? ''),
+    )
+    return !doubtful || h.polarity === 'denied'
   }
   // "Had an infection in it years ago"; one of today is a symptom.
   if (h.kind === 'infection') {

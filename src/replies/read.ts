@@ -7,6 +7,7 @@ import { bareAnswer, bareNumber, leadingAnswer, shortDenial } from './bare-answe
 import { saysBoth } from './broken.ts'
 import { firstPast, type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
+import { saysWrongNumber, wantsCall } from './contacts.ts'
 import { contextOf, procedureOf } from './context.ts'
 import { dosePhrase, momentsNamed } from './dose-phrases.ts'
 import { readDoses } from './doses.ts'
@@ -25,7 +26,7 @@ import { readSoftened } from './softness.ts'
 import type { Doubt, Finding, Question, ReadInput, Reading, Span } from './types.ts'
 import { understood } from './understood.ts'
 import { cues, spell } from './vocabulary.ts'
-import { REASONS_TO_MOVE, saysWrongNumber, wantsCall, wishesMove, wishesStart, wishesStop } from './wishes.ts'
+import { REASONS_TO_MOVE, wishesMove, wishesStart, wishesStop } from './wishes.ts'
 
 /** The same doubt is named this often in one reply; more tell a reader nothing. */
 const MAX_DOUBTS = 20

@@ -6,7 +6,7 @@ const MAX_SHORT = 24
 
 /** What may follow and go before. No two of these begin alike, so that a run of them is read in one way only. */
 const TAIL =
-  '(?: (?:that|surely|indeed|certainly|thank god|now|today|thanks|thank you|love|dear|pet|duck|hen|yes|really|so far|yet|at all|to be honest|to be fair|but|though|tell|me|to|i think|if|anything|the|maybe|just|then|again|please))*'
+  '(?: (?:that|than it was|so far|so|surely|indeed|certainly|thank god|now|today|thanks|thank you|love|dear|pet|duck|hen|yes|really|yet|at all|to be honest|to be fair|but|though|tell|me|to|i think|if|anything|the|maybe|just|then|again|please))*'
 const HEDGE =
   '(?:(?:oh|well|yes|maybe|perhaps|possibly|probably|definitely|certainly|aye|just|only|very|hopefully|think|i|it|is|has|does|do|feels|seems|but|and|to me|sort of|kind of|ah|sure|now|indeed) )*'
 /** Each of these, with what may stand before and after it, is the whole of an answer or of its clause. */
@@ -14,7 +14,7 @@ const YES_SHORTLY_WORDS = [
   'slightly',
   'somewhat',
   'marginally',
-  'slowly(?: but surely)?',
+  'slow(?:ly)?(?: but sure(?:ly)?)?',
   'gradually',
   'partly',
   'partially',
@@ -31,8 +31,8 @@ const YES_SHORTLY_WORDS = [
   'on it is way',
   'giving(?: a (?:bit|little))?',
   'i (?:would|do)? ?(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|(?:that )?it (?:is|has|does|might be|may be|must be))',
-  '(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|it (?:is|has|does|must be))',
-  '(?:seems?|appears?|looks?|feels?) (?:so|to be|to have|that way|like it)',
+  '(?:say|think|believe|reckon|suppose|feel|imagine|guess) (?:so|it (?:is|has|does|must be))(?: a (?:bit|little))?',
+  '(?:would )?(?:seems?|appears?|looks?|feels?) (?:so|to be|to have|that way|like it)',
   'it (?:is|has|does|do)(?: that| indeed)?',
   '(?:probably|think|possibly|maybe|hopefully|slowly) yes',
   'yes (?:probably|(?:i|it) (?:is|has|does|do)|i (?:think|believe|would say)(?: so)?)',
@@ -42,7 +42,9 @@ const YES_SHORTLY_WORDS = [
   'more or less',
   'much improved',
   'improving',
-  '(?:much|far|loads|lots|(?:a )?(?:bit|little|lot|wee bit)) better',
+  '(?:much|far|loads|lots|(?:a )?(?:good |wee |little |great )?(?:bit|little|lot|deal)) (?:better|easier)',
+  'going (?:the|in the) right (?:way|direction)',
+  'must be',
   'feels it',
   '(?:can )?(?:feel |notice |tell |see )?(?:there is )?(?:a |some |big |real |definite |bit of a |great )*(?:difference|change|movement)',
   '(?:less|not (?:as|so)) (?:blocked|bunged|clogged|full)(?: up)?',
@@ -99,7 +101,7 @@ const NO_SHORTLY_WORDS = [
 ]
 const LEAD =
   '(?:(?:oh|well|no|it|i|honestly|maybe|perhaps|so|love|dear|still|just|to be honest|really|think|ah|sure|that|but) )*'
-const NO_SHORTLY = new RegExp(`^${LEAD}(?:${NO_SHORTLY_WORDS.join('|')})${TAIL}$`)
+const NO_SHORTLY = new RegExp(`^${LEAD}(?:${NO_SHORTLY_WORDS.join('|')})${TAIL}(?: no)?$`)
 /** Wax that comes out by itself has softened. */
 const COMES_OUT = new RegExp(
   [

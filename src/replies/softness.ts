@@ -37,6 +37,8 @@ export function readSoftened(
         tokens[m.to - 1]?.w === 'yet'
       )
         return false
+      // "More like porridge than concrete"
+      if (tokens.slice(Math.max(0, m.from - 1), m.to - 1).some((t) => t.w === 'than')) return false
       const normal = tokens
         .slice(Math.max(0, m.from - 7), m.from)
         .some((t) => /^(normal|meant|supposed)$/.test(t.w))

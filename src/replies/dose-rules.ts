@@ -1,0 +1,203 @@
+/** The sure wordings of a dose count themselves, as rules on the words of a reply with its numbers in digits. */
+
+const nth = (m: RegExpExecArray, group: number) => Number(m[group])
+const CAN_NOT_TELL = { count: null, unsure: true } as const
+
+const PERIOD_WORDS =
+  'morning|am|breakfast|brekkie|lunch|lunchtime|noon|midday|dinner|dinnertime|afternoon|tea|teatime|supper|evening|tonight|night|nicht|pm|bedtime'
+export const PERIOD = `(?:${PERIOD_WORDS})`
+const periodsIn = (said: string | undefined) => [...(said ?? '').matchAll(new RegExp(PERIOD, 'g'))].length
+
+type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL]
+
+/** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
+export const ANSWERS: Rule[] = [
+  // "9 and 9": clock times, for nobody puts drops in nine times.
+  [/^(?:[5-9]|1[0-2])(?: (?:and|&|,|then|\+) (?:[5-9]|1[0-2]))+$/, (m) => [...m[0].matchAll(/\d+/g)].length],
+  [
+    new RegExp(`^(?:the )?${PERIOD} (?:x|kiss) \\d (?:and |, )?${PERIOD} (?:x|kiss) \\d$`),
+    (m) => [...m[0].matchAll(/\d/g)].reduce((sum, n) => sum + Number(n[0]), 0),
+  ],
+  [/\b(?:doing|on|putting in) number (\d)\b/, (m) => nth(m, 1)],
+  [/\bwill be (\d) (?:when|after|once|with|by)\b/, (m) => nth(m, 1) - 1],
+  [/\bso only (?:the )?(\d) (?:at|in|before|after|this|went)\b/, (m) => nth(m, 1)],
+  [/\bout of (?:the |my )?\d (?:i |we )?(?:did|had|have|managed|got|done)(?: in)? (\d)\b/, (m) => nth(m, 1)],
+  [/^(?:yes )?(\d)x? (?:a|per|each|every) day\b/, (m) => nth(m, 1)],
+  [/\bbefore and after (?:work|dinner|tea|lunch|breakfast|church|mass|bingo|school|bed)\b/, () => 2],
+  [/^(?:just |only )?(?:(?:the |a )(?:1|single)|1 single)(?: time| go| lot| dose| one)?(?: only)?$/, () => 1],
+  [
+    /\btried (?:it |them )?\dx? .*\bonly (?:got|went|managed|did)(?: it| them| 1)?(?: in)? (\d)x?\b/,
+    (m) => nth(m, 1),
+  ],
+  [
+    /\beither \dx? or \d\b|\b\dx? or \dx?\b.*\b(?:lost (?:track|count)|not sure|can not)\b/,
+    () => CAN_NOT_TELL,
+  ],
+  [/\b\dx? ?,? (?:but )?(?:it )?(?:might|may|could) (?:have been|be) \dx?\b/, () => CAN_NOT_TELL],
+  [new RegExp(`^(?:at )?${PERIOD}(?: time)? only\\b`), () => 1],
+  [/^(?:only|just) the (?:first|second|third|last|other)(?: lot| one| 1| dose| go)?(?= ,| \.|$)/, () => 1],
+  [
+    new RegExp(
+      `^(?:yes )?(?:i (?:do|put) (?:them|it|the drops)(?: in)? )?every ${PERIOD} (?:and|&|,) every ${PERIOD}$`,
+    ),
+    (m) => periodsIn(m[0]),
+  ],
+  [
+    /^(?:no )?(?:sorry )?(?:i|we|he|she) (?:did|have|has|had|could) not(?: (?:today|love|dear|sorry|yet|i am afraid))*(?: [,.]|$)/,
+    () => 0,
+  ],
+  [/\bso (?:no|none|nil|not today|not done)$/, () => 0],
+  [/^(?:no )?(?:,? )?(?:not|none|nothing) (?:yet )?today\b.*\byesterday\b/, () => 0],
+  [/\bat (\d{1,2}) ,? ?(\d{1,2}) (?:and|&|,) (\d{1,2})\b(?! (?:drop|time|minute|each))/, () => 3],
+  [/\bat (\d{1,2}(?: (?:,|and|&)(?: at)? \d{1,2}){2,})$/, (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length],
+  [new RegExp(`^${PERIOD}(?: [.,](?: and)? ${PERIOD})+$`), (m) => periodsIn(m[0])],
+  [/^not (?:even )?a single (?:time|1|go|lot|dose)\b/, () => 0],
+  [/^all but 1\b/, () => null],
+  [
+    /^(?!.*\bwill (?:put|do|use)\b).*\b(?:drops|oil|them)(?: went| were| are)?(?: in| done)? (\d)x\b/,
+    (m) => nth(m, 1),
+  ],
+  [
+    /^(?:i )?(?:did not|have not|not) (?:do|done|put|use|used|had|have|manage)(?: in)? (?:the |my |any )?(?:drops|oil|any|them)\b(?!.* but )/,
+    () => 0,
+  ],
+  [
+    /^(?!.*\b(?:missed|forgot|skipped)\b)(?!every)(?:.*[ ,])?(\d) ?(?:of|out of|\/) ?(?:the |my |them )?(\d)\b(?! (drops|minutes|days))/,
+    (m) => nth(m, 1),
+  ],
+  [/\bevery 1 of (?:the |my |them )*(\d)\b/, (m) => nth(m, 1)],
+  // The last word counts: "3, no sorry, 2".
+  [
+    /\b(?:no|sorry|wait|mean|meant|rather|actually|correction)(?: ,)?(?: (?:no|sorry|i mean|make that|it was|only|just|that is))*(?: ,)? (\d)x?( times?)?( today)?$/,
+    (m) => nth(m, 1),
+  ],
+  [/\b(?:did|had|put|done) mine(?: in)? (\d)x?\b/, (m) => nth(m, 1)],
+  [/\b(?:was|only|just) (\d) times?\b/, (m) => nth(m, 1)],
+  [
+    /^not (?:in |the )*(?:morning|lunch|midday|afternoon|evening|night|bedtime|tea) ,? ?(?:but )?(?:only|just) /,
+    () => 1,
+  ],
+  [
+    /^(?:just|only) (?:the )?(?:morning|evening|night|lunchtime|teatime|bedtime|breakfast|dinner)(?: 1| one| ones| drops| lot| dose| go)?(?: today| so far)?(?= ,| \.|$)/,
+    () => 1,
+  ],
+  [/^missed (?:the )?(?:morning|evening|night|lunchtime|teatime)(?: 1| one| lot| dose)?$/, () => null],
+  [
+    /^(?:i )?did it(?! a? ?couple)(?!.*\b(?:am|pm|breakfast|lunch|dinner|tea|supper|bedtime|noon|morning|evening|night|before|after|when|few|times|\dx?)\b)/,
+    (m) => 1 + [...m.input.matchAll(/\bagain\b/g)].length,
+  ],
+  [
+    /\bnot (?:started|begun|opened)\b|^(?!.*\b\dx?\b(?! (am|pm))).*\bbottle (?:is|was) (?:still )?(?:at|in) (?!the (?:ear|line))/,
+    () => 0,
+  ],
+  [/\b(\d) (?:in )?(?:already|down|done|so far|up to now|until now|till now)\b/, (m) => nth(m, 1)],
+  [
+    /\b(can not|not|cannot|never) (remember|sure|recall|know|certain)\b.*\b(\d)x? (or|and|-) (\d)/,
+    () => CAN_NOT_TELL,
+  ],
+  [/\b\d ?,? (it )?(might|may|could) (have been|be) \d/, () => CAN_NOT_TELL],
+  [/\btoday (only |just )?(the )?(\d)x?( |$)(?!drop|ear|or)/, (m) => nth(m, 3)],
+  [/\bnot (\d) ,? ?(but |only |just )*(\d)x?$/, (m) => nth(m, 3)],
+  [/\bso (just |only |that is )?(the )?(\d)x?( in all| today| then)?$/, (m) => nth(m, 3)],
+  [/, then (just |only )?(the )?(\d)x?$/, (m) => nth(m, 3)],
+  [
+    /\b(only|just) (did|done|managed|had|got) (the )?(\d)x?( |$)(?!drop|ear|side|minute|out|of|more|left|right)/,
+    (m) => nth(m, 4),
+  ],
+  [/^(all|every 1 of|each of)( of)?( the)? (\d)( done| today| in)?$/, (m) => nth(m, 4)],
+  [/^(neither|neither of them|not either)( of them)?( today)?$/, () => 0],
+  [
+    /\b(missed|forgot|skipped) the (first|morning|1) .*\b(did|done|had) the (second|third|other 2)( and( the)? (third|fourth|last))?/,
+    (m) => (m[5] || m[4] === 'other 2' ? 2 : 1),
+  ],
+  [
+    /\b(forgot|missed|skipped) the \w+( 1| one| lot| dose)? but (did|had|done) (.*)$/,
+    (m) => [...(m[4] ?? '').matchAll(new RegExp(`\\b${PERIOD}\\b`, 'g'))].length || null,
+  ],
+  [
+    /^(just |only |did |done )*(the )?(first thing|this morning|morning|breakfast|first)( \w+){0,2} (but |then )?(missed|forgot|skipped) (the |all the )?(rest|others?|second|last)/,
+    () => 1,
+  ],
+  [/^(i )?(have |only )?(forgot|missed|forgotten|skipped) the (second|other|evening|night)( 1)?$/, () => 1],
+  [/^(\d)x? (down|so far|done)\b/, (m) => nth(m, 1)],
+  [/\b(\d)x? (so far|up to now|until now|till now|thus far)\b/, (m) => nth(m, 1)],
+  [/\b(missed|forgot|skipped) (\d) (of|out of) (my |the |them )?(\d)\b/, (m) => nth(m, 5) - nth(m, 2)],
+  [/\b(will|would) make (it )?(\d)\b/, (m) => Math.max(0, nth(m, 3) - 1)],
+  [/\b(\d)x? (session|sessions|sitting|sittings|application|applications|rounds?)\b/, (m) => nth(m, 1)],
+  [/\bhad (his|her|my|their) (\d)( |$)(?!drop)/, (m) => nth(m, 2)],
+  [/(^|, |and |only ,? ?)1 time( |$)/, () => 1],
+  [/^1 \. (\d)$/, (m) => nth(m, 1)],
+  [/\b(none|nothing|not) since( then)?$/, () => 1],
+  [/^not yet\b(?!.*\b(did|had|done)\b)/, () => 0],
+  [/\bstopped (on|since|last|them|it|using)\b/, () => 0],
+]
+
+/** Read in any reply before the visit. */
+export const TOLD: Rule[] = [
+  [
+    new RegExp(
+      `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?<!\\b(?:forgot|missed|skipped|no|not)(?: the| my| to do| to do the| to do my)? )(?:drops|oil)(?: in| done| went in| have gone in)?(?: ok| fine| well)? (?:this |in the |at )?((?!tonight)${PERIOD}(?:(?: ,)?(?: (?:and|&|then))? ${PERIOD})*)(?! (?:and|&|,|then) (?:then |again )?(?:after|before|at|again|last|first|when))`,
+    ),
+    (m) => periodsIn(m[1]),
+  ],
+  [new RegExp(`\\b(${PERIOD}(?: (?:and|&|,) ${PERIOD})+) (?:drops|oil|doses?)\\b`), (m) => periodsIn(m[1])],
+  // "Morning drops in, evening drops in."
+  [
+    new RegExp(
+      `\\b${PERIOD} (?:drops|lot|dose|1)(?: are| went| is| was)? (?:in|done)\\b.*\\b${PERIOD} (?:drops|lot|dose|1)(?: are| went| is| was)? (?:in|done)\\b`,
+    ),
+    (m) =>
+      [
+        ...m.input.matchAll(
+          new RegExp(`\\b${PERIOD} (?:drops|lot|dose|1)(?: are| went| is| was)? (?:in|done)\\b`, 'g'),
+        ),
+      ].length,
+  ],
+  [
+    new RegExp(`\\b(?:drops|oil)\\b[^.?!]*? , (${PERIOD}(?: (?:and|&|,|then) ${PERIOD})*) today\\b`),
+    (m) => periodsIn(m[1]),
+  ],
+  [
+    /\b(?:drops|oil)(?: in| done)? (\d{1,2} (?:am|pm)(?: ?(?:,|and|&|then) ?\d{1,2} (?:am|pm))*)/,
+    (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length,
+  ],
+  [
+    /\b(?:drops|oil)(?: in| done| went in)? (?:before|after) [a-z]+ and (?:then )?(?:before|after|at) [a-z]+$/,
+    () => 2,
+  ],
+  [/\byesterday\b.*\b(\d)x (?:already |so far |only )?today\b/, (m) => nth(m, 1)],
+  [/^(\d) (?:x|kiss)(?= today| so far)/, (m) => nth(m, 1)],
+  [/\bput (?:them |it |the drops )?in first thing and last thing\b/, () => 2],
+  [/^(\d)x(?= [,.]| so far| today| and )/, (m) => nth(m, 1)],
+  [/\b(?:drops|oil) ?[:=-] ?(\d)x?\b/, (m) => nth(m, 1)],
+  [
+    /\b(?:drops|oil|them|mine|did left|did right|did both)(?: in| done)? at (\d{1,2}(?: (?:am|pm))?(?: ?(?:,|and|&|,? then) ?(?:at )?\d{1,2}(?: (?:am|pm))?)*)(?! \d)(?!.*\b(?:second|again|[23]x|then)\b)/,
+    (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length,
+  ],
+  [
+    /\b(?:drops|oil)(?: in| done)? (\d{1,2}) and (\d{1,2})\b(?! (drop|time|lot|minute))/,
+    (m) => (nth(m, 1) > 4 && nth(m, 2) > 4 ? 2 : null),
+  ],
+  [
+    /\bforgot (?:to do |to put |all about )?(?:the |my )?(?:drops|oil)\b(?!.*\b(?:\d|morning|evening|night)\b)/,
+    () => 0,
+  ],
+  [
+    /\bnot (?:done|had|put|did|used|managed) (?:any|it|them|mine|the drops|my drops)(?: in)?(?: yet)? today\b/,
+    () => 0,
+  ],
+  [/\bnot (?:done|had|put|did|used) (?:it|them|any|mine|the drops)(?: in)? yet\b/, () => 0],
+  [/\bif i (forget|miss|skip)\b/, () => null],
+  [/\bnot a (single )?drop\b/, () => 0],
+  [/\btoo (painful|sore|tender|dizzy|poorly) to (put|do|use|get)\b/, () => 0],
+  [/\b(none|nothing) today\b(?!.*\b(did|had)\b)/, () => 0],
+  [/\bnot (bothering|using|doing) (with )?(any|them|drops|the drops|it)\b/, () => 0],
+  [/\bstart(ing)?( them| it)? tomorrow\b/, () => 0],
+  [
+    /\b(drops|done|did|oil) (x |kiss )?(\d)x\b(?!.*\b\dx\b)|\b(drops|done|did|oil) (?:x|kiss) (\d)\b/,
+    (m) => Number(m[3] ?? m[5]),
+  ],
+  [/\bboth (times|lots|doses|goes)( are| went)? (in|done)\b/, () => 2],
+  [/^(\d) (go|goes|lot|lots) (and|then|in)\b(?!.*\band \d\b)/, (m) => nth(m, 1)],
+  [/\b(put|did|had|done) (the |my )?first (ones|1|lot|dose)\b(?!.*second)/, () => 1],
+]
