@@ -134,6 +134,13 @@ export const ANSWERS: Rule[] = [
 
 /** Read in any reply before the visit. */
 export const TOLD: Rule[] = [
+  // "Drops this morning and again at teatime"
+  [
+    new RegExp(
+      `(?<!\\b(?:forgot|missed|skipped|no|not)(?: the| my)? )\\b(?:drops|oil)(?: in| done| went in)? (?:this |in the |at )?${PERIOD} (?:and|then|,) (?:then )?again (?:at|before|after|in|this|last)\\b`,
+    ),
+    () => 2,
+  ],
   [
     new RegExp(
       `\\b(?<!(?:after|since) (?:the |my )?)(?<!\\d )(?<!\\b(?:forgot|missed|skipped|no|not)(?: the| my| to do| to do the| to do my)? )(?:drops|oil)(?: in| done| went in| have gone in)?(?: ok| fine| well)? (?:this |in the |at )?((?!tonight)${PERIOD}(?:(?: ,)?(?: (?:and|&|then))? ${PERIOD})*)(?! (?:and|&|,|then) (?:then |again )?(?:after|before|at|again|last|first|when))`,

@@ -61,6 +61,8 @@ export function timesIn(tokens: readonly Token[], p: Piece): string[] {
         !(next === ',' && PERIOD_OF.has(tokens[i + 2]?.w ?? '')))
     )
       continue
+    // "But not the afternoon"
+    if (before === 'the' && tokens[i - 2]?.w === 'not') continue
     if (/^(tomorrow|every|each|from|since|till|until)$/.test(before)) continue
     if (
       /^(bed|night)$/.test(t?.w ?? '') &&
