@@ -58,6 +58,7 @@ export function timesIn(tokens: readonly Token[], p: Piece): string[] {
       (i === 0 &&
         /^(morning|evening|afternoon|night)$/.test(t?.w ?? '') &&
         !/^(and|an|&|done|yes|only|dose|drops|one|noon|lunch|lunchtime|teatime)$/.test(next) &&
+        !PERIOD_OF.has(next) &&
         !(next === ',' && PERIOD_OF.has(tokens[i + 2]?.w ?? '')))
     )
       continue

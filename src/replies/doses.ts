@@ -57,6 +57,7 @@ export function readDoses(
   let did = false
   let planned = false
   let last: Piece | null = null
+  let ofDrops = false
   const forgotten = forgot.some((m) =>
     /^(forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|slipped)$/.test(tokens[m.from]?.w ?? ''),
   )
@@ -71,12 +72,13 @@ export function readDoses(
     if (ASKS.test(words)) continue
     const isDone = holds(doneAt)
     // "Has been using the drops, twice today": the count goes on from the drops just named.
-    const goesOn =
+    const goesOn: boolean =
       last !== null &&
       layout.sentence[last.from] === layout.sentence[piece.from] &&
-      piece.to - piece.from <= 4 &&
-      pieceHas(tokens, last, SPEAKS_OF_DROPS)
+      (piece.to - piece.from <= 4 || A_TIME.test(words)) &&
+      ofDrops
     last = piece
+    ofDrops = goesOn || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
     const own = asked || isDone || goesOn || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
     if (!own && busy.has(layout.sentence[piece.from] ?? -1)) continue
     const isFuture =
@@ -123,7 +125,7 @@ export function readDoses(
     for (const c of found) c.period ??= said.length === 1 ? (said[0] ?? null) : null
     counts.push(...found)
     if (found.length > 0 || said.length > 0 || isDone) did = true
-    if (asked || isDone) for (const p of said) times.add(p)
+    if (asked || isDone || (goesOn && A_TIME.test(words))) for (const p of said) times.add(p)
   }
   const relevant = asked || speaksOfDrops || done.some((m) => tokens[m.from]?.w !== 'yes') || forgotten
   if (asked && planned && !did && counts.length === 0 && times.size === 0) zero = true
@@ -138,6 +140,10 @@ export function readDoses(
     numbered: counts.length > 0 || ordinal > 0,
   }
 }
+
+/** A piece that only goes on with a list of times. */
+const A_TIME =
+  /^(and |then |again )*(at|after|before|with) (my |the )?(breakfast|lunch|dinner|tea|supper|bed|bedtime|lunchtime|teatime|noon|midday|night)\b/
 
 const wordsOf = (tokens: readonly Token[], p: Piece) =>
   tokens
