@@ -168,6 +168,8 @@ export function readCount(
   )
     return
   if (counted) {
+    // "The left one yesterday" is an ear.
+    if (w === 'one' && /^(left|right|other|bad|wrong|good)$/.test(before)) return
     if (next === 'time' && w === 'one' && !/^(only|it|just|managed|did)$/.test(before)) return
     if (before === 'not') return
     if (leads.includes('than')) return

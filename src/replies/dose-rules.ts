@@ -168,9 +168,10 @@ export const TOLD: Rule[] = [
     /\b(?:drops|oil)(?: in| done)? (\d{1,2} (?:am|pm)(?: ?(?:,|and|&|then) ?\d{1,2} (?:am|pm))*)/,
     (m) => [...(m[1] ?? '').matchAll(/\d+/g)].length,
   ],
+  // "Drops after breakfast, after dinner and before bed"
   [
-    /\b(?:drops|oil)(?: in| done| went in)? (?:before|after) [a-z]+ and (?:then )?(?:before|after|at) [a-z]+$/,
-    () => 2,
+    /\b(?:drops|oil)(?: in| done| went in)?((?: (?:,|and|then|,? and then))*(?: (?:after|before|at|with|on) (?:my |her |his )?[a-z]+)(?:(?: ,)?(?: and)?(?: then)? (?:after|before|at|with|on) (?:my |her |his )?[a-z]+)+)/,
+    (m) => [...(m[1] ?? '').matchAll(/\b(?:after|before|at|with|on)\b/g)].length,
   ],
   [/\byesterday\b.*\b(\d)x (?:already |so far |only )?today\b/, (m) => nth(m, 1)],
   [/^(\d) (?:x|kiss)(?= today| so far)/, (m) => nth(m, 1)],

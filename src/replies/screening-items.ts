@@ -32,7 +32,7 @@ export function ownWordings(
       case 'allergy':
         if (OF_CHORES.test(tokens[a.to + 1]?.w ?? '') || OF_CHORES.test(tokens[a.to]?.w ?? '')) return false
         // "The drops brought me out in a rash": a reaction to the drops.
-        return !larger(a, /^drops-reaction$/, !ofNuts(words(a)))
+        return ofNuts(words(a)) || !larger(a, /^drops-reaction$/, true)
       case 'drops-reaction':
         // "Almonds bring me out in hives" tells of no drops.
         return !(ofNuts(words(a)) && found.some((b) => b.kind === 'allergy' && overlap(a, b)))
@@ -47,7 +47,7 @@ export function ownWordings(
 }
 
 const NUTS =
-  /^(nut|nuts|almonds|peanut|peanuts|walnuts|hazelnuts|cashews|brazils|pistachios|penicillin|latex|plasters)$/
+  /^(nut|nuts|almond|almonds|peanut|peanuts|walnuts|hazelnuts|cashews|brazils|pistachios|penicillin|latex|plasters)$/
 const ofNuts = (words: readonly Token[]) =>
   words.some((t) => NUTS.test(t.w)) && !words.some((t) => /^(drops|bicarb|spray)$/.test(t.w))
 
@@ -73,7 +73,7 @@ function justNow(tokens: readonly Token[], sentence: readonly Token[], m: Histor
   return sentence.some((t) => /^(today|morning|sudden|suddenly|overnight|yesterday|night|since)$/.test(t.w))
 }
 const LONG =
-  /^(birth|born|years|always|childhood|child|never|life|war|ago|measles|mumps|meningitis|baby|boy|girl|lad|lass)$/
+  /^(birth|born|years|always|childhood|child|never|life|war|measles|mumps|meningitis|baby|boy|girl|lad|lass)$/
 
 /** "A hole in my sock", "the plug hole", "a hole in one", "round the ear hole". */
 function otherHole(tokens: readonly Token[], m: HistoryMention): boolean {

@@ -77,10 +77,16 @@ export function findHistory(
   return kept
 }
 
-/** "No known allergies" */
+/** "No known allergies", "I do not take any blood thinners" */
 const noneKnown = (tokens: readonly Token[], at: number) =>
-  /^(known|such|other|particular|serious|real|actual)$/.test(tokens[at - 1]?.w ?? '') &&
-  /^(no|nil|not)$/.test(tokens[at - 2]?.w ?? '')
+  NONE_BEFORE.test(
+    tokens
+      .slice(Math.max(0, at - 5), at)
+      .map((t) => t.w)
+      .join(' '),
+  )
+const NONE_BEFORE =
+  /\b(?:(?:no|nil|not) (?:known|such|other|particular|serious|real|actual)|(?<!can )(?:not|never) (?:take|taking|taken|on) ?(?:any|the|no|those|these)?(?: (?:of those|of these|such|sort of))?)$/
 
 /** "surgery no. grommets no." */
 function answeredNo(tokens: readonly Token[], m: HistoryMention): boolean {

@@ -237,6 +237,8 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
     )
       continue
     if (w === 'away' && before[0] === 'clean') continue
+    // "Never had anything like that before"
+    if (/^(anything|owt|something)$/.test(w) && before.some((x) => /^(never|not)$/.test(x))) continue
     if (w === 'different' && /^(nothing|no|any|much|feels|feel)$/.test(before[0] ?? '')) continue
     if (span.includes('coming') && /^(back|out|off|down|from|through|round)$/.test(tokens[m.to]?.w ?? ''))
       continue
