@@ -221,7 +221,12 @@ const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
       t.kind === 'number' &&
       t.value >= 1920 &&
       t.value < OLD_BEFORE &&
-      /^(in|since|back|around|about|of)$/.test(tokens[i - 1]?.w ?? '')
+      /^(in|since|back|around|about|of)$/.test(tokens[i - 1]?.w ?? '') &&
+      // "I've not touched a drop since 1988"
+      !(
+        tokens[i - 1]?.w === 'since' &&
+        tokens.slice(Math.max(0, i - 7), i).some((x) => /^(not|never)$/.test(x.w))
+      )
         ? [layout.sentence[i] ?? -2]
         : [],
     ),

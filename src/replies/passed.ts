@@ -10,7 +10,7 @@ type Step = { finding: Finding; mention: Mention }
 export const SIGNS: ReadonlySet<FindingKind> = new Set(['facial-weakness', 'stroke-sign'])
 
 const RECOVERED =
-  /\b(all|fully|completely|totally|quite) (gone|passed|back|better|right|normal|cleared|come back|came back)\b|\bback (to )?(as|how|normal|itself|what|like) (it|they|i|normal|was|should)\b|\bback to normal\b|\brighted itself\b|\b(went|passed|wore|worn) off\b|\bnothing (now|since)\b|\b(come|came) (all )?back since\b|\bright as rain\b|\b(fine|ok|normal|champion|grand|right|well) (now|since|again|ever since)\b|\bperfectly (normal|well|fine|right)\b|\bback now\b/
+  /\b(all|fully|completely|totally|quite) (gone|passed|back|better|right|normal|cleared|come back|came back)\b|\bback (to )?(as|how|normal|itself|what|like) (it|they|i|normal|was|should)\b|\bback to normal\b|\brighted itself\b|\b(went|passed|wore|worn) off\b|\bnothing (now|since)\b|\b(come|came) (all )?back since\b|\bright as rain\b|\b(fine|ok|normal|champion|grand|right|well) (now|since|again|ever since)\b|\bperfectly (normal|well|fine|right)\b|\bperfectly \w+ since\b|\bback now\b/
 const NOT_OVER =
   /\b(still|not (gone|quite|fully|better|right|back|normal|completely)|again (now|today|this)|getting worse|keeps)\b/
 
@@ -70,7 +70,7 @@ function clauseOf(c: Case, m: Mention): string {
 }
 
 const IT_IS_THERE =
-  /\b(that|this) is (me|mine|what i (have|am|got)|how i am)\b|\b(i|he|she) (am|is|have been|has been|feel|feels) (just )?like (that|this)\b|\b(mine|me) (is|has|does|did|began|started|came)\b/
+  /^(because |cos |as )?i (have|do|am)$|\b(that|this) is (me|mine|what i (have|am|got)|how i am)\b|\b(i|he|she) (am|is|have been|has been|feel|feels) (just )?like (that|this)\b|\b(mine|me) (is|has|does|did|began|started|came)\b/
 const IT_HAS_COME =
   /^(because |cos |as |and |well |so )*(it|mine|that|he|she|i) (has|is|have|am|does|do|did) (just |now |already )?(started|begun|begins|happened|happening|doing|now|so|come on)\b/
 const I_HAVE_IT =
