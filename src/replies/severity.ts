@@ -44,7 +44,8 @@ export function degreeOf(tokens: readonly Token[], layout: Layout, m: Mention): 
     if (w === 'kind' && next !== 'of') continue
     if (w === 'odd' && next !== 'twinge') continue
     // "After the second lot"
-    if (w === 'lot' && /^(first|second|third|last|next|this|that|each|every|one|both|ordinal)$/.test(before)) continue
+    if (w === 'lot' && /^(first|second|third|last|next|this|that|each|every|one|both|ordinal)$/.test(before))
+      continue
     if (w === 'touch' && next === 'of') slight = true
     if (SLIGHT.has(w)) {
       // "quite a bit", "a fair bit"

@@ -64,6 +64,16 @@ function goesOn(tokens: readonly Token[], at: number): boolean {
   )
 }
 
+/** A sentence at its commas. */
+function pieces(words: readonly Token[]): Token[][] {
+  const out: Token[][] = [[]]
+  for (const t of words) {
+    if (t.w === ',') out.push([])
+    else out.at(-1)?.push(t)
+  }
+  return out
+}
+
 /** A wish to get no more messages; never "it will not stop" nor "shall I stop the drops". */
 export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
   if (isBareCommand(tokens, STOP_WORDS)) return true
@@ -78,10 +88,17 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
     plain.length <= 7
   )
     return true
+  // "Reply STOP, so stop please"
+  if (/\b(so|reply) stop (please|now|thanks|thank you)$/.test(plain.join(' '))) return true
   if (plain.at(-1) === 'stop' && /^(mean|person|number|please)$/.test(plain.at(-2) ?? '')) return true
-  for (const s of layout.sentences) {
-    const words = tokens.slice(s.from, s.to)
+  for (const words of layout.sentences.flatMap((s) => pieces(tokens.slice(s.from, s.to)))) {
     const strict = words.filter((t) => t.kind !== 'mark')
+    // "Stop now please, all healed up"
+    if (
+      strict.length === 3 &&
+      /^stop (now please|please now|please thanks|please stop)$/.test(strict.map((t) => t.w).join(' '))
+    )
+      return true
     if (
       strict.length <= 2 &&
       strict[0]?.w === 'stop' &&

@@ -35,6 +35,10 @@ describe('wishes', () => {
   }
   test.each([
     ['take me of this please', 'stop'],
+    ['never had such a service. STOP now please, all healed up', 'stop'],
+    ['text says reply STOP so STOP please', 'stop'],
+    ['how do i make the bleeding just stop please', ''],
+    ['it bleeds and it just wont stop please', ''],
     ['all is well so please end them', 'stop'],
     ['do not send me these anymore', 'stop'],
     ['i dont want any more of these on my phone', 'stop'],
