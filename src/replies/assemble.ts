@@ -139,6 +139,10 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (within.fresh || onset.relative === 'after-procedure') tags.add('new')
     // "Since I had it done, always on": what the visit began was not always there.
     if (onset.relative === 'after-procedure') tags.delete('chronic')
+    if (m.kind === 'hearing-loss' && sinceBirth(tokens, layout.sentences[sentence ?? 0])) {
+      tags.add('chronic')
+      tags.delete('new')
+    }
     if (at.lasting.has(sentence ?? -1)) tags.add('lasting')
     if (at.brief.has(sentence ?? -1) && !around.comesAgain && !tags.has('cannot-stand')) tags.add('brief')
     if (around.expected) tags.add('expected')
@@ -231,6 +235,15 @@ const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
         : [],
     ),
   )
+
+/** "Deaf in the left since birth" */
+const sinceBirth = (tokens: readonly Token[], at: Range | undefined): boolean =>
+  tokens
+    .slice(at?.from ?? 0, at?.to ?? 0)
+    .some(
+      (t, i, all) =>
+        /^(birth|childhood|born)$/.test(t.w) && /^(since|from|was|at)$/.test(all[i - 1]?.w ?? ''),
+    )
 
 /** For every token the ranges that cover it. */
 function coverage(length: number, ranges: readonly Range[]): (Range[] | undefined)[] {

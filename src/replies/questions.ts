@@ -132,7 +132,9 @@ function twoInOne(piece: string, context: ReplyContext): Question[] {
     parts.length === 2 &&
     parts.every((q) => q.kind !== 'unknown') &&
     parts[0]?.kind !== parts[1]?.kind &&
-    parts.some((q) => q.kind === 'doses' || q.kind === 'softened')
+    (parts.some((q) => q.kind === 'doses' || q.kind === 'softened') ||
+      // "Any pain, and can you hear better?": one "no" would be good news of the one and bad of the other.
+      (parts.every((q) => q.asked.length > 0) && parts[0]?.asksProblem !== parts[1]?.asksProblem))
   return apart ? parts : [fromEnglish(piece, context)]
 }
 
