@@ -77,7 +77,10 @@ export function answer(
         (t, i) =>
           /^(same|worse|duller|dull|poor|rubbish|bad|muffled|quieter|off|gone|went|disappeared|vanished|nothing|none|deaf)$/.test(
             t.w,
-          ) && !/^(no|not)$/.test(tokens[i - 1]?.w ?? ''),
+          ) &&
+          !/^(no|not)$/.test(tokens[i - 1]?.w ?? '') &&
+          // "Was deaf as a post before"
+          !(t.w === 'deaf' && /^(was|were)$/.test(tokens[i - 1]?.w ?? '')),
       ) ||
       tokens.some(
         (t, i) =>
@@ -86,7 +89,7 @@ export function answer(
           tokens
             .slice(i + 1, i + 4)
             .some((x) =>
-              /^(back|better|great|good|improved|come|came|different|right|budged|shifted|moved|changed|returned)$/.test(
+              /^(sausage|dicky|dickie|peep|whisper|back|better|great|good|improved|come|came|different|right|budged|shifted|moved|changed|returned)$/.test(
                 x.w,
               ),
             ),
@@ -102,7 +105,11 @@ export function answer(
           'affirmed',
           tokens.some((t) => t.w === 'worse')
             ? ['worse']
-            : tokens.some((t) => /^(gone|went|disappeared|vanished|nothing|none|deaf)$/.test(t.w))
+            : tokens.some((t) =>
+                  /^(gone|went|disappeared|vanished|nothing|none|deaf|sausage|dicky|dickie|peep|whisper)$/.test(
+                    t.w,
+                  ),
+                )
               ? ['marked']
               : ['slight'],
         ),

@@ -30,6 +30,7 @@ hadnt hadnae hadent = had not
 doesnt doesn dosnt doesnae doesent dusnt dosent = does not
 couldnt couldn couldnae cudnt cldnt coudnt couldent culdnt = could not
 abit = a bit
+alot allot = a lot
 wouldnt wouldn wouldnae wudnt wldnt wouldent = would not
 shouldnt shouldnae shudnt = should not
 mustnt = must not
