@@ -107,7 +107,7 @@ export function applyFallen(c: Case, findings: Finding[]) {
   if (spinning.length === 0) return
   const w = c.tokens.map((t) => t.w).join(' ')
   if (
-    !/\b(can|could) not (\w+ )?(get|stay|sit) (\w+ )?(up|upright|feet)\b|\b(can|could) not (\w+ )?get (up )?off (the |my )?(\w+ )?(floor|bed|sofa|settee|chair)\b|\bcan not get to (my|her|his) feet\b|\b(can|could) not (even |really |hardly )?stand\b(?! (the|this|that|it|him|her|how))|\bwent (straight |right )?down\b(?! (to|the|for|hill))|\b(on|to) (the|my) (\w+ )?floor (and )?(can|could) not\b/.test(
+    !/\b(can|could) not (\w+ )?(get|stay|sit) (\w+ )?(up|upright|feet)\b|\b(can|could) not (\w+ )?get (up )?off (the |my )?(\w+ )?(floor|bed|sofa|settee|chair)\b|\bcan not get to (my|her|his) feet\b|\b(can|could) not (even |really |hardly )?stand\b(?! (the|this|that|it|him|her|how))|\b(went|go|goes|going) (straight |right )?down\b(?! (to|the|for|hill))|\b(on|to) (the|my) (\w+ )?floor (and )?(can|could) not\b/.test(
       w,
     )
   )

@@ -71,11 +71,12 @@ export function answer(
     if (marks[0].value >= 8) out.findings.push(finding('hearing-loss', 'denied'))
     if (marks[0].value >= 8) return out
   }
-  if (q.kind === 'hearing' && findings.length === 0 && lead !== 'yes') {
+  const noneTheWorse = /\bnone the worse\b/.test(tokens.map((t) => t.w).join(' '))
+  if (q.kind === 'hearing' && findings.length === 0 && lead !== 'yes' && !noneTheWorse) {
     const poor =
       tokens.some(
         (t, i) =>
-          /^(same|worse|duller|dull|poor|rubbish|bad|muffled|quieter|off|gone|went|disappeared|vanished|nothing|none|deaf)$/.test(
+          /^(same|worse|duller|dull|poor|rubbish|bad|muffled|quieter|off|gone|went|disappeared|vanished|nothing|none|nil|zero|zilch|nowt|nada|zip|silence|deaf)$/.test(
             t.w,
           ) &&
           !/^(no|not)$/.test(tokens[i - 1]?.w ?? '') &&
@@ -106,7 +107,7 @@ export function answer(
           tokens.some((t) => t.w === 'worse')
             ? ['worse']
             : tokens.some((t) =>
-                  /^(gone|went|disappeared|vanished|nothing|none|deaf|sausage|dicky|dickie|peep|whisper)$/.test(
+                  /^(gone|went|disappeared|vanished|nothing|none|nil|zero|zilch|nowt|nada|zip|silence|deaf|sausage|dicky|dickie|peep|whisper)$/.test(
                     t.w,
                   ),
                 )

@@ -116,7 +116,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'bleeding',
-    'losing|lost|lose ~3 blood; bleeding ~1 loads|tons|gallons ~12 not ~2 stop|stopping|slow|slowing; bleeding|blood ~4 not ~2 easing|slowing|slackening|drying|letting; hours ~2 bleeding|blood; bleeding|bled ~3 hours',
+    'losing|lost|lose ~3 blood; bleeding ~1 loads|tons|gallons ~12 not ~2 stop|stopping|slow|slowing; bleeding|blood ~10 not ~2 easing|slowing|slackening|drying|letting; hours ~2 bleeding|blood; bleeding|bled ~3 hours',
     { tags: ['heavy'] },
   ),
   c(
