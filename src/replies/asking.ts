@@ -67,7 +67,9 @@ function questionStart(tokens: readonly Token[], s: Range, marked: boolean): num
       if (inverted || (marked && STARTERS_OF_QUESTIONS.has(w)) || cue.ASKS_BEFORE.get(w)?.has(next)) return i
     }
     if (cue.WONDERS.has(w) && cue.WONDERED.has(next)) return i
-    if (inverted && !BELONGINGS.has(before) && (marked || cue.POINTED_AT.has(next))) return i
+    // "Me neck is that stiff"
+    const soMuch = next === 'that' && cue.SO_MUCH.has(wordAt(tokens, i + 2))
+    if (inverted && !BELONGINGS.has(before) && !soMuch && (marked || cue.POINTED_AT.has(next))) return i
   }
   return null
 }

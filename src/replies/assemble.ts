@@ -85,6 +85,12 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
     if (m.negated && covered.length === 0 && !tokens.slice(m.from, m.to).some((t) => t.w === 'nor'))
       isDenied = true
+    // "Dull ache, no worse no better": only that it grew is denied.
+    const noWorse = isDenied && m.tags.has('worse') && deniedAt[first] === undefined
+    if (noWorse) {
+      isDenied = false
+      m.tags.delete('worse')
+    }
     if (m.denies) isDenied = !isDenied
     const after = saidAfter(tokens, m, taken)
     const before = saidBefore(tokens, m, taken)
@@ -114,7 +120,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       (at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
     )
       polarity = 'past'
-    if (said === 'not-gone') course = 'same'
+    if (said === 'not-gone' || noWorse) course = 'same'
 
     const tags = new Set<FindingTag>(m.tags)
     const degree = degreeOf(tokens, layout, m)

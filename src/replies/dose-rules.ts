@@ -12,6 +12,23 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 export const ANSWERS: Rule[] = [
+  // "Only managed breakfast"
+  [
+    new RegExp(`\\b(?:only|just) (?:managed|did|got|had) (?:the |my )?${PERIOD}\\b(?! (?:and|&|then|,))`),
+    () => 1,
+  ],
+  [/^(?:did|have|has) (?:i|we|he|she) (?:heck|hell|eck|buggery)\b/, () => 0],
+  [
+    /^(?:just|only) (?:the )?1 (?:go|lot|dose|time)\b(?!.*\b(?:and|then|plus) (?:another|again|1)\b)/,
+    () => 1,
+  ],
+  [/\bat (?:\S+ )?\d{1,2} (?:, )?(?:half |0\.5 )?\d{1,2} (?:and|&) (?:half |0\.5 )?\d{1,2}$/, () => 3],
+  [/\bat (?:half|0\.5) \d{1,2} (?:and|&) (?:half|0\.5) \d{1,2}\b/, () => 2],
+  [
+    /^(?!.*\b(?:will|other)\b)1 (?:in|at|about|before|after|when|this|first)\b.*\b1 (?:in|at|about|before|after|when|last)\b/,
+    (m) => [...m.input.matchAll(/\b1 (?:in|at|about|before|after|when|this|first|last)\b/g)].length,
+  ],
+  [/\b(?:did|done) both$/, () => 2],
   // "9 and 9": clock times, for nobody puts drops in nine times.
   [/^(?:[5-9]|1[0-2])(?: (?:and|&|,|then|\+) (?:[5-9]|1[0-2]))+$/, (m) => [...m[0].matchAll(/\d+/g)].length],
   [
@@ -134,6 +151,28 @@ export const ANSWERS: Rule[] = [
 
 /** Read in any reply before the visit. */
 export const TOLD: Rule[] = [
+  // What is twice, or put, and is no dose.
+  [
+    /\b2x (?:it is|its|the|her|his|my) (?:normal |usual )?size\b|\bhappened \dx\b|\bnever to (?:put|use)\b/,
+    () => null,
+  ],
+  [
+    /\b(?:after|with|since) (?:the |my )?second (?:lot|dose|go)(?: of (?:the |my )?drops)? (?:today|of the day)\b/,
+    () => 2,
+  ],
+  [/\bstop(?:ped)? after (?:the )?(\d|first) (?:lot|dose|go)\b/, (m) => (m[1] === 'first' ? 1 : nth(m, 1))],
+  [/\bnot a 1 today\b|\b(?:nothing|none|not) yet today\b|\bso no drops\b/, () => 0],
+  [/\b(?:administered|given|instilled|applied) (?:at|around) \d+ (?:and|&) \d+\b/, () => 2],
+  [/\b(?:drops|them)(?: in| done)? (\d) (?:x|kiss)(?= [.,]|$)/, (m) => nth(m, 1)],
+  [new RegExp(`\\bonly got the ${PERIOD} (?:drops|1|lot|dose)\\b`), () => 1],
+  [
+    new RegExp(
+      `^(?:yes ,? ?)?(${PERIOD}(?: (?:,|and|&|n) ?${PERIOD})*(?: ,? ?(?:and|&|n) ${PERIOD}))(?= [,.]|$)`,
+    ),
+    (m) => periodsIn(m[1]),
+  ],
+  [/\b(?:just|only) before bed\b.*\b(?:only|1)\b/, () => 1],
+  [/\b(?:forgot|missed|skipped) (?:hers|his|mine|theirs) (?:all )?today\b/, () => 0],
   // "Drops this morning and again at teatime"
   [
     new RegExp(

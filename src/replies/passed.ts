@@ -83,8 +83,12 @@ export function thereAfterAll(c: Case, before: readonly Step[], from: number, to
   const { polarity } = nearest.finding
   const w = said(c.tokens, from, to)
   if (/\b(not|no|never|if|was|were)\b/.test(w)) return
+  // "Ear pain? Yes, a one."
+  const asked = c.layout.sentences[c.layout.sentence[nearest.mention.from] ?? 0]
+  const answered =
+    /^(yes|yeah|aye|yep)\b/.test(w) && asked !== undefined && asked.to === from && asked.to - asked.from <= 4
   const there =
-    (polarity === 'asked-about' && IT_IS_THERE.test(w)) ||
+    (polarity === 'asked-about' && (IT_IS_THERE.test(w) || answered)) ||
     ((polarity === 'hypothetical' || polarity === 'asked-about') && IT_HAS_COME.test(w)) ||
     (polarity === 'denied' && !nearest.mention.denies && I_HAVE_IT.test(w))
   if (!there) return

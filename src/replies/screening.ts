@@ -69,7 +69,8 @@ export function findHistory(
     const denied =
       noneKnown(tokens, first) ||
       ranges.filter((r) => first >= r.from && first < r.to).length % 2 === 1 ||
-      answeredNo(tokens, m)
+      answeredNo(tokens, m) ||
+      neverHappened(tokens, m)
     m.polarity = denied ? 'denied' : when(tokens, layout, m)
     if (m.kind === 'perforation' && !denied && recentTime(tokens, layout, m)) m.kind = 'recent-perforation'
   }
@@ -87,6 +88,15 @@ const noneKnown = (tokens: readonly Token[], at: number) =>
   )
 const NONE_BEFORE =
   /\b(?:(?:no|nil|not) (?:known|such|other|particular|serious|real|actual)|(?<!can )(?:not|never) (?:take|taking|taken|on) ?(?:any|the|no|those|these)?(?: (?:of those|of these|such|sort of))?)$/
+
+/** "My drum has never been perforated" */
+const neverHappened = (tokens: readonly Token[], m: HistoryMention): boolean =>
+  /\b(?:never|not) (?:ever )?(?:been |had )?(?:perforated|burst|ruptured|torn|punctured|infected|operated)\b/.test(
+    tokens
+      .slice(m.from, m.to)
+      .map((t) => t.w)
+      .join(' '),
+  )
 
 /** "surgery no. grommets no." */
 function answeredNo(tokens: readonly Token[], m: HistoryMention): boolean {

@@ -108,6 +108,8 @@ function nearestTime(tokens: readonly Token[], from: number, to: number): 'past'
       const t = tokens[i]
       if (!t || n > reach || wallBetween(tokens, Math.min(i, to), Math.max(i, from))) continue
       if (THEN.test(t.w)) return 'past'
+      // "Started as a 2, now its a 6": the "now" is of the next number.
+      if (t.w === 'now' && i >= to && tokens.slice(i + 1, i + 5).some((x) => x.kind === 'number')) continue
       if (NOW.test(t.w)) return 'now'
       if (t.w === 'last' && tokens[i + 1]?.w === 'night') return 'past'
       if (t.w === 'this' && /^(morning|afternoon|evening)$/.test(tokens[i + 1]?.w ?? '')) return 'now'
@@ -147,7 +149,7 @@ export type PainNumbers = {
 
 /** Pain scores in the text: now, and before where one is given for comparison. `asked`: pain was the question. */
 /** Without a question, a number tells of pain when it is said as a score: "about a four", "was 2, today its 6". */
-const SCORE_LEAD = /^(a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
+const SCORE_LEAD = /^(like|a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
 
 const scoreEnds = (tokens: readonly Token[], at: number) => {
   const t = tokens[at]
@@ -162,6 +164,20 @@ const scoreEnds = (tokens: readonly Token[], at: number) => {
   )
 }
 
+/** "3 then 4 then 6": the last is now, the first was before. */
+function inTurn(tokens: readonly Token[]): { before: number; now: number; from: number; to: number } | null {
+  const all = scores(tokens)
+  const [first, last] = [all[0], all.at(-1)]
+  if (!first || !last || all.length < 2 || all.length > 6) return null
+  const joined = all.every((s, k) => {
+    const next = all[k + 1]
+    if (!next) return true
+    const words = tokens.slice(s.to, next.from).map((t) => t.w)
+    return words.length <= 4 && words.includes('then')
+  })
+  return joined ? { before: first.value, now: last.value, from: last.from, to: last.to } : null
+}
+
 export function painNumbers(
   tokens: readonly Token[],
   layout: Layout,
@@ -170,6 +186,8 @@ export function painNumbers(
   painTokens: (sentence: number) => boolean,
 ): PainNumbers {
   const out: PainNumbers = { now: null, before: null, span: null }
+  const turns = asked ? inTurn(tokens) : null
+  if (turns) return { now: turns.now, before: turns.before, span: { from: turns.from, to: turns.to } }
   for (const s of scores(tokens)) {
     const next = tokens[s.to]?.w ?? ''
     const prev = tokens[s.from - 1]?.w ?? ''

@@ -37,6 +37,8 @@ export function readSoftened(
         tokens[m.to - 1]?.w === 'yet'
       )
         return false
+      // "Less like a cork"
+      if (before.slice(-2).includes('less')) return false
       // "More like porridge than concrete"
       if (tokens.slice(Math.max(0, m.from - 1), m.to - 1).some((t) => t.w === 'than')) return false
       const normal = tokens
@@ -84,7 +86,7 @@ const onItsWay = (tokens: readonly Token[]) =>
   !tokens.some((t) => /^(left|right|outside|inside|deep|one|other|not|no)$/.test(t.w))
 
 const ABOUT_WAX =
-  /^(butter|brick|pebble|wax|hard|softened|softer|softening|soften|soft|loosened|loosening|plug|looser|melted|softend|squidgy|squishy|squashy|mushy|mush|putty|sludgy|claggy|squelchy)$/
+  /^(butter|brick|pebble|wax|hard|softened|softer|softening|soften|soft|loosened|loosening|plug|looser|melted|softend|squidgy|squishy|squashy|mushy|mush|concrete|cement|solid|squishier|squidgier|putty|sludgy|claggy|squelchy)$/
 
 /** "Bread as hard as a brick", "soft boiled egg for tea". */
 const ofFood = (tokens: readonly Token[]) =>

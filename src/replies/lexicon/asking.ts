@@ -59,6 +59,10 @@ export const CAN_THINGS = set(
 /** After "get" these name a movement. */
 export const UPWARDS = set('up out off down in into to on it hold my a the near')
 export const IS = set('is are')
+/** "That" before these is "so". */
+export const SO_MUCH = set(
+  'stiff sore bad painful swollen dizzy hot numb weak tired ill poorly heavy loud itchy tight',
+)
 export const AFTERWARDS = set('after afterwards then')
 export const USUAL_END = set('normal usual common dangerous serious effect effects expected sign ok')
 

@@ -112,7 +112,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'collapse',
-    'went|gone|fell|go over backwards|backward|sideways|flat ~8 out|knew|remember|greenhouse|floor; out for ~5 long|minutes|while|seconds; knew nothing ~3 till|until; woke ~4 tiles|floor|lino|carpet|ground; dropped like ~1 ~1 sack|stone|log|tree; dropped|drops|dropping|drop ~1 to|on ~2 floor|ground|deck|pavement; i|he|she|was|were|started jerking|twitching|convulsing ~4 minute|minutes|seconds|all|on|then|and',
+    'went|gone|fell|go over backwards|backward|sideways|flat ~8 out|knew|remember|greenhouse|floor; out for ~5 long|minutes|while|seconds; knew nothing ~3 till|until; woke ~4 tiles|floor|lino|carpet|ground; on ~2 floor|ground when|and|where ~2 found; not ~2 remember going|falling|hitting ~2; dropped like ~1 ~1 sack|stone|log|tree; dropped|drops|dropping|drop ~1 to|on ~2 floor|ground|deck|pavement; i|he|she|was|were|started jerking|twitching|convulsing ~4 minute|minutes|seconds|all|on|then|and',
   ),
   c(
     'bleeding',
