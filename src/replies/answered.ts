@@ -81,7 +81,10 @@ export function answer(
           ) &&
           !/^(no|not)$/.test(tokens[i - 1]?.w ?? '') &&
           // "Was deaf as a post before"
-          !(t.w === 'deaf' && /^(was|were)$/.test(tokens[i - 1]?.w ?? '')),
+          !(
+            t.w === 'deaf' &&
+            (/^(was|were)$/.test(tokens[i - 1]?.w ?? '') || tokens.some((x) => x.w === 'before'))
+          ),
       ) ||
       tokens.some(
         (t, i) =>

@@ -36,7 +36,7 @@ export function scores(
       second !== null &&
       second !== 10 &&
       /^(or|-|to|maybe|\/)$/.test(joint) &&
-      !(joint === 'to' && /^(from|up|down)$/.test(tokens[i - 1]?.w ?? ''))
+      !(joint === 'to' && [1, 2].some((n) => /^(from|up|down)$/.test(tokens[i - n]?.w ?? '')))
     ) {
       top = Math.max(top, second)
       to += 2

@@ -112,7 +112,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     else if (supposedAt[first] && m.kind !== 'self-harm') polarity = 'hypothetical'
     // "What is the point in going on?" asks nothing of the clinic.
     else if (question && m.kind !== 'self-harm' && !presupposes(tokens, question, m)) polarity = 'asked-about'
-    else if (said === 'gone') {
+    else if (said === 'gone' && m.kind !== 'self-harm') {
       polarity = 'past'
       course = 'gone'
     } else if (

@@ -88,7 +88,7 @@ function inDigits(tokens: readonly Token[]): string {
 }
 
 const JUDGED = new RegExp(
-  `\\b(${PERIOD})( lot| dose| 1| ones| drops)?( was| went)?( [:=-])? (yes|done|fine|ok|good|emoji-yes|emoji-plain|no|not|missed|forgot|emoji-no|none|the)\\b`,
+  `\\b(${PERIOD})( lot| dose| 1| ones| drops)?( was| went)?( [:=,-])? (yes|done|fine|ok|good|emoji-yes|emoji-plain|no|not|missed|forgot|emoji-no|none|the)\\b`,
   'g',
 )
 

@@ -12,6 +12,16 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 export const ANSWERS: Rule[] = [
+  [new RegExp(`\\bso (?:just|only) (?:the )?(${PERIOD}(?: (?:and|&) ${PERIOD})*)`), (m) => periodsIn(m[1])],
+  [/^(?!.*\bwill\b).*\bat \d{1,2} and (?:\w+ ){1,6}at \d{1,2}\b/, () => 2],
+  [/^neither (?:dose|lot|time|go)\b/, () => 0],
+  [/^(?:i am )?going to .*\btomorrow$/, () => null],
+  [/^(?:the )?(?:full|whole|usual) (\d)\b/, (m) => nth(m, 1)],
+  [/\bdid (?:the )?(?:1|first)(?: lot| dose| go)? (?:, )?(?:and )?\w+ did the (?:other|second)\b/, () => 2],
+  [
+    new RegExp(`\\bmissed the ${PERIOD}(?: 1| lot)? so (?:did|done) (?:it|them) at ${PERIOD}\\b(.*)`),
+    (m) => 1 + periodsIn(m[1]),
+  ],
   // "Only managed breakfast"
   [
     new RegExp(`\\b(?:only|just) (?:managed|did|got|had) (?:the |my )?${PERIOD}\\b(?! (?:and|&|then|,))`),
@@ -151,6 +161,13 @@ export const ANSWERS: Rule[] = [
 
 /** Read in any reply before the visit. */
 export const TOLD: Rule[] = [
+  [/\b(?:drops|them|hers|his)\b.*\bat \d{1,2}\b(?: \w+){0,5} and at \d{1,2}\b/, () => 2],
+  [/\b1x\b[^.?]*\band 1x\b/, (m) => [...m.input.matchAll(/\b1x\b/g)].length],
+  [/\b(?:nothing|none|not) as yet(?: today)?$/, () => 0],
+  [
+    /^(?:the |my )?(first|second|third) (?:lot|dose|go)(?: has| have)?(?: just| now)* (?:gone in|in|done|went in)\b(?!.*\b(?:first|second|third|other|next)\b)/,
+    (m) => ['first', 'second', 'third'].indexOf(m[1] ?? '') + 1,
+  ],
   // What is twice, or put, and is no dose.
   [
     /\b2x (?:it is|its|the|her|his|my) (?:normal |usual )?size\b|\bhappened \dx\b|\bnever to (?:put|use)\b/,

@@ -34,7 +34,7 @@ function isOver(w: readonly string[], k: number): boolean {
   if (/^(finished|stopped|ended|cleared)$/.test(w[k] ?? '') && next === 'on' && DAY.test(w[k + 2] ?? ''))
     return true
   if (
-    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting|croaky|hoarse|funny|weird|strange|numb|stiff|tight|dead|quiet|silent|wobbly|blurry|dark|cold|hot|pale|grey|blue|puffy|hard|worse|septic|clammy)$/.test(
+    /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting|croaky|hoarse|funny|weird|strange|numb|stiff|tight|dead|quiet|silent|wobbly|blurry|dark|cold|hot|pale|grey|blue|puffy|hard|worse|septic|clammy|crooked|lopsided|droopy|wonky|slack|squiffy|twisted|black|blind)$/.test(
       next,
     ) &&
     !(w[k] === 'went' && next === 'off') &&
@@ -185,8 +185,8 @@ function isAgain(tokens: readonly Token[], layout: Layout, m: Mention): boolean 
 
 /** Blood without a procedure to explain it still counts once it has stopped. */
 function settle(c: Case, f: Finding) {
-  // Having come round does not undo a collapse.
-  if (f.kind === 'collapse') return
+  // Having come round does not undo a collapse, and a thought of death is never over for us.
+  if (f.kind === 'collapse' || f.kind === 'self-harm') return
   if (f.kind === 'bleeding' && c.softening) f.course = 'gone'
   else resolve(f)
 }
@@ -277,7 +277,7 @@ function hearingWentAgain(
             w[i - 1] ?? '',
           )) && !/^(home|to|out|for|shopping|well|back|further|else|more|wrong|bad)$/.test(w[i + 1] ?? ''),
   )
-  if (!lost || w.some((v) => /^(not|wax|pain|all)$/.test(v))) return
+  if (!lost || w.some((v, i) => /^(not|wax|pain)$/.test(v) || (v === 'all' && w[i - 1] !== 'at'))) return
   x.finding.polarity = 'affirmed'
   for (const t of ['marked', 'new'] as const) if (!x.finding.tags.includes(t)) x.finding.tags.push(t)
 }

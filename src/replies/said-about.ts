@@ -27,7 +27,7 @@ const AGENTS = words('i we you they she he nurse doctor lady man')
 /** These are over only when no direction or state comes after them. */
 const WENT = words('went gone over passed')
 const TURNS = words(
-  'bad through mad septic yellow green brown pink scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right my the into it me him',
+  'bad through mad septic yellow green brown pink crooked lopsided droopy wonky slack twisted black blind scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right my the into it me him',
 )
 /** What should have happened has not. */
 const HOPED = words('would should')

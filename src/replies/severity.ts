@@ -164,16 +164,27 @@ const scoreEnds = (tokens: readonly Token[], at: number) => {
   )
 }
 
+const DAYS =
+  /^(mon|tues?|weds?|thu|thurs|fri|sat|sun|monday|tuesday|wednesday|thursday|friday|saturday|sunday|yesterday|today|tonight|now)$/
 /** "3 then 4 then 6": the last is now, the first was before. */
 function inTurn(tokens: readonly Token[]): { before: number; now: number; from: number; to: number } | null {
   const all = scores(tokens)
   const [first, last] = [all[0], all.at(-1)]
   if (!first || !last || all.length < 2 || all.length > 6) return null
+  // "5 today, 6 yesterday"
+  if (/^(today|now|tonight)$/.test(tokens[first.to]?.w ?? '')) return null
   const joined = all.every((s, k) => {
     const next = all[k + 1]
     if (!next) return true
     const words = tokens.slice(s.to, next.from).map((t) => t.w)
-    return words.length <= 4 && words.includes('then')
+    if (words.length > 4) return false
+    return (
+      words.includes('then') ||
+      (tokens[s.from]?.kind === 'number' &&
+        tokens[next.from]?.kind === 'number' &&
+        words.some((w) => DAYS.test(w)) &&
+        words.every((w) => DAYS.test(w) || /^(and|this|last|morning|night|evening|afternoon|,|-)$/.test(w)))
+    )
   })
   return joined ? { before: first.value, now: last.value, from: last.from, to: last.to } : null
 }
@@ -186,8 +197,9 @@ export function painNumbers(
   painTokens: (sentence: number) => boolean,
 ): PainNumbers {
   const out: PainNumbers = { now: null, before: null, span: null }
-  const turns = asked ? inTurn(tokens) : null
-  if (turns) return { now: turns.now, before: turns.before, span: { from: turns.from, to: turns.to } }
+  const turns = asked || loose || layout.sentences.some((_, s) => painTokens(s)) ? inTurn(tokens) : null
+  if (turns && (asked || turns.now > turns.before))
+    return { now: turns.now, before: turns.before, span: { from: turns.from, to: turns.to } }
   for (const s of scores(tokens)) {
     const next = tokens[s.to]?.w ?? ''
     const prev = tokens[s.from - 1]?.w ?? ''
@@ -242,7 +254,13 @@ export function painNumbers(
     )
       continue
     if (ratesSomethingElse(tokens, s.from, s.to)) continue
-    const past = prev === 'from' || nearestTime(tokens, s.from, s.to) === 'past' || ofTheDay(tokens, s.to)
+    // "Up again 3 to 6"
+    const climbsFrom =
+      next === 'to' &&
+      tokens[s.to + 1]?.kind === 'number' &&
+      [1, 2, 3].some((n) => /^(up|from|gone|risen|rose|climbed|went)$/.test(tokens[s.from - n]?.w ?? ''))
+    const past =
+      climbsFrom || prev === 'from' || nearestTime(tokens, s.from, s.to) === 'past' || ofTheDay(tokens, s.to)
     // "Down to a four from six".
     const reached = prev === 'to' || (/^(a|an|about)$/.test(prev) && tokens[s.from - 2]?.w === 'to')
     if (past && !reached) {
