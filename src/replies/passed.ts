@@ -81,6 +81,7 @@ export function thereAfterAll(c: Case, before: readonly Step[], from: number, to
   const nearest = before.at(-1)
   if (!nearest) return
   const { polarity } = nearest.finding
+  if (polarity !== 'asked-about' && polarity !== 'hypothetical' && polarity !== 'denied') return
   const w = said(c.tokens, from, to)
   if (/\b(not|no|never|if|was|were)\b/.test(w)) return
   // "Ear pain? Yes, a one."

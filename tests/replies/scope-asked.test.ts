@@ -6,6 +6,9 @@ import { parse, scopesOf } from './marked-words.ts'
 describe('what is supposed or asked, and what a question takes for granted', () => {
   test.each([
     ['in case it [bleeds] i will ring', 'if'],
+    ['my neck is that stiff I have [pain]', 'yes'],
+    ['my ear is that sore and [painful]', 'yes'],
+    ['my ear is this sore to do with the [pain]', 'told'],
     ['if I get [dizzy] do I ring you', 'if'],
     ['if I get up I am [dizzy]', 'yes'],
     ['if I get out of bed I am [dizzy]', 'yes'],
