@@ -12,6 +12,10 @@ type Rule = [RegExp, (m: RegExpExecArray) => number | null | typeof CAN_NOT_TELL
 
 /** Numbers are digits, "twice" is `2x`. First that fits wins; for replies to the question about doses. */
 export const ANSWERS: Rule[] = [
+  [/^(\d) , at \d/, (m) => nth(m, 1)],
+  [/(?<!\bnot (?:even )?)\b(?:a|1) single time\b/, () => 1],
+  [/\bat \d{1,2} this \w+ and at \d{1,2}\b/, () => 2],
+  [/^(?!.*, at \d).*\b(?:before|after|at) \w+ and again (?:when|after|before|at)\b/, () => 2],
   [new RegExp(`\\bso (?:just|only) (?:the )?(${PERIOD}(?: (?:and|&) ${PERIOD})*)`), (m) => periodsIn(m[1])],
   [/^(?!.*\bwill\b).*\bat \d{1,2} and (?:\w+ ){1,6}at \d{1,2}\b/, () => 2],
   [/^neither (?:dose|lot|time|go)\b/, () => 0],
@@ -132,7 +136,7 @@ export const ANSWERS: Rule[] = [
     (m) => nth(m, 4),
   ],
   [/^(all|every 1 of|each of)( of)?( the)? (\d)( done| today| in)?$/, (m) => nth(m, 4)],
-  [/^(neither|neither of them|not either)( of them)?( today)?$/, () => 0],
+  [/^(neither|neither of them|not either)( of them)?( today)?(?= ,|$)/, () => 0],
   [
     /\b(missed|forgot|skipped) the (first|morning|1) .*\b(did|done|had) the (second|third|other 2)( and( the)? (third|fourth|last))?/,
     (m) => (m[5] || m[4] === 'other 2' ? 2 : 1),
@@ -161,6 +165,8 @@ export const ANSWERS: Rule[] = [
 
 /** Read in any reply before the visit. */
 export const TOLD: Rule[] = [
+  [/\bwent in at [^.]* and again at\b/, () => 2],
+  [/\b(?:drops|oil)\b[^.?]*\bthis morning and (?:again )?(?:this (?:evening|afternoon)|tonight)\b/, () => 2],
   [/\b(?:drops|them|hers|his)\b.*\bat \d{1,2}\b(?: \w+){0,5} and at \d{1,2}\b/, () => 2],
   [/\b1x\b[^.?]*\band 1x\b/, (m) => [...m.input.matchAll(/\b1x\b/g)].length],
   [/\b(?:nothing|none|not) as yet(?: today)?$/, () => 0],

@@ -214,7 +214,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'stroke-sign',
-    'curtain|shutter|veil|blind|shade|shadow|blank|fog ~3 came|come|coming|comes|fell|over|across|down ~5 eye|vision|sight|eyes; half ~5 page|screen|telly|face|room|world|view|picture|plate|clock|paper|sight ~4 missing|gone|blank|black|blurred|disappeared|not|vanished|away; lost|losing|loss|lose ~2 sight|vision; sight|vision|eyesight ~4 gone|went|lost|half|black|blank|blurred|double|fuzzy|vanished|missing; two of everything|them|you|him|her|me ~2; double of everything|them|it; eye|eyes ~3 not ~1 focus; seeing|saw ~1 two|double; see ~1 double; see two of; eye ~4 gone|went ~2 black|blind|blank|dark|blurred|fuzzy',
+    'curtain|shutter|veil|blind|shade|shadow|blank|fog ~3 came|come|coming|comes|fell|over|across|down ~5 eye|vision|sight|eyes; half ~5 page|screen|telly|face|room|world|view|picture|plate|clock|paper|sight ~4 missing|gone|blank|black|blurred|disappeared|not|vanished|away; lost|losing|loss|lose ~2 sight|vision; sight|vision|eyesight ~4 gone|went|lost|half|black|blank|blurred|double|fuzzy|vanished|missing; two of everything|you|him|her|me ~2; seeing|saw|see ~2 two of them; double of everything|them|it; eye|eyes ~3 not ~1 focus; seeing|saw ~1 two|double; see ~1 double; see two of; eye ~4 gone|went ~2 black|blind|blank|dark|blurred|fuzzy',
   ),
   c('dizziness', '@room|head|it|all ~3 @turns ~2 round?; whirling|whirls|whirled; rotating; revolving', {
     tags: ['spinning'],
