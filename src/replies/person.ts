@@ -90,7 +90,9 @@ function signedByRelative(tokens: readonly Token[], layout: Layout): boolean {
   const last = layout.clauses.at(-1)
   if (!last || layout.clauses.length < 2) return false
   const words = tokens.slice(last.from, last.to).filter((t) => t.kind === 'word')
-  return words.length <= 3 && words.some((t) => SIGNERS.has(t.w))
+  // "It's his daughter"
+  const says = words[1]?.w === 'is' && words.length <= 4
+  return (words.length <= 3 || says) && words.some((t) => SIGNERS.has(t.w))
 }
 
 /** "next door", "our Karen": somebody else without a word for who it is. */

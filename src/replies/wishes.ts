@@ -119,6 +119,9 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
     if (/^(these|them|this|it|those|me)$/.test(end) && goesOn(tokens, m.to)) continue
     if ((end === 'off' || (end === 'stop' && tokens[m.from]?.w === 'please')) && goesOn(tokens, named))
       continue
+    // "Don't bother with my ear"
+    const bothers = tokens.slice(m.from, m.to + 1).map((t) => t.w)
+    if (bothers.includes('bother') && (bothers.includes('with') || bothers.includes('about'))) continue
     const before = [1, 2, 3].map((n) => tokens[m.from - n]?.w ?? '')
     const w = tokens[m.from]?.w ?? ''
     if (w === 'stop' || w === 'end' || w === 'cancel' || w === 'quit') {

@@ -37,6 +37,7 @@ describe('wishes', () => {
     ['take me of this please', 'stop'],
     ['never had such a service. STOP now please, all healed up', 'stop'],
     ['text says reply STOP so STOP please', 'stop'],
+    ['dont bother with my ear, see to the other one', ''],
     ['how do i make the bleeding just stop please', ''],
     ['it bleeds and it just wont stop please', ''],
     ['all is well so please end them', 'stop'],

@@ -123,6 +123,8 @@ describe('who types', () => {
   test.each([
     ['my mum has [pain], her son', 'typed:mine'],
     ['my mum has [pain] (daughter)', 'typed:mine'],
+    ['my mum has [pain]. Its her daughter', 'typed:mine'],
+    ['my mum has [pain]. Call my daughter please', 'mine'],
     ['my mum has [pain], tell her son now please', 'mine'],
     ['my mum has [pain], son', 'typed:mine'],
     ['my mum has [pain], all week, son', 'typed:mine'],
