@@ -16,16 +16,19 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   const at = new Map(words.map((t) => [t.start, t]))
   const plain = [...head.matchAll(/[\p{L}\p{M}]+/gu)].map((m) => ({ w: folded(m[0]), t: at.get(m.index) }))
   const strange = words.filter((t) => t.known === 'unknown').length
+  const tally = new Map<string, { n: number; foreign: number }>()
+  for (const { w, t } of plain) {
+    for (const code of CODES_OF.get(w) ?? []) {
+      const found = tally.get(code) ?? { n: 0, foreign: 0 }
+      tally.set(code, found)
+      found.n++
+      if ((t?.known === 'mended' || !isChat(t?.w ?? '')) && !isChat(w)) found.foreign++
+    }
+  }
   let best = 'en'
   let most = 0
-  for (const [code, list] of LANGUAGE_WORDS) {
-    let n = 0
-    let foreign = 0
-    for (const { w, t } of plain) {
-      if (!list.has(w)) continue
-      n++
-      if ((t?.known === 'mended' || !isChat(t?.w ?? '')) && !isChat(w)) foreign++
-    }
+  for (const [code] of LANGUAGE_WORDS) {
+    const { n, foreign } = tally.get(code) ?? { n: 0, foreign: 0 }
     const enough =
       foreign >= 2 || (foreign >= 1 && n >= words.length * 0.5) || (foreign >= 1 && n >= words.length * 0.7)
     if (enough && n > most) {
@@ -36,6 +39,11 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   if (best === 'en' && strange >= 3 && strange >= words.length * 0.6) return 'und'
   return best
 }
+
+/** The languages of each listed word. */
+const CODES_OF = new Map<string, string[]>()
+for (const [code, list] of LANGUAGE_WORDS)
+  for (const w of list) CODES_OF.set(w, [...(CODES_OF.get(w) ?? []), code])
 
 /** Small letters without accents, as the lists are written. */
 const folded = (w: string) =>

@@ -61,10 +61,19 @@ export function compile<T>(
 
 /** One set for the same words, so that what is known of it is known wherever it stands. */
 const sets = new Map<string, ReadonlySet<string>>()
+/** The sets that a word is in. */
+const holders = new Map<string, ReadonlySet<string>[]>()
 function shared(words: readonly string[]): ReadonlySet<string> {
   const key = words.join(' ')
-  const set = sets.get(key) ?? new Set(words)
+  const before = sets.get(key)
+  if (before) return before
+  const set = new Set(words)
   sets.set(key, set)
+  for (const w of set) {
+    const list = holders.get(w)
+    if (list) list.push(set)
+    else holders.set(w, [set])
+  }
   return set
 }
 
@@ -114,9 +123,10 @@ const LONG = 80
 
 /** What was asked of a long text before: its words, and the matches of each set. Texts are spelt before they are asked. */
 type Seen = {
-  words: ReadonlySet<string>
-  /** Which sets of words have one in the text. */
-  some: Map<ReadonlySet<string>, boolean>
+  /** Where each word and each other spelling stands. */
+  at: ReadonlyMap<string, readonly number[]>
+  /** The sets of words that have one in the text. */
+  some: ReadonlySet<ReadonlySet<string>>
   found: Map<unknown, readonly unknown[]>
 }
 const seen = new WeakMap<readonly Token[], Seen>()
@@ -124,36 +134,38 @@ const seen = new WeakMap<readonly Token[], Seen>()
 function seenIn(tokens: readonly Token[]): Seen {
   const before = seen.get(tokens)
   if (before) return before
-  const words = new Set<string>()
-  for (const t of tokens) {
+  const at = new Map<string, number[]>()
+  for (const [i, t] of tokens.entries()) {
     if (t.kind === 'mark') continue
-    words.add(t.w)
-    for (const alt of t.alts) words.add(alt)
+    for (const w of [t.w, ...t.alts]) {
+      const places = at.get(w)
+      if (places) places.push(i)
+      else at.set(w, [i])
+    }
   }
-  const now: Seen = { words, some: new Map(), found: new Map() }
+  const some = new Set<ReadonlySet<string>>()
+  for (const w of at.keys()) for (const set of holders.get(w) ?? []) some.add(set)
+  const now: Seen = { at, some, found: new Map() }
   seen.set(tokens, now)
   return now
 }
 
-/** The patterns that begin with a word, without those that need a word the text has nowhere. */
-function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): (w: string) => Pattern<T>[] {
-  const { words: there, some } = seenIn(tokens)
+type Reach<T> = { beginning: (w: string) => readonly Pattern<T>[] | undefined; places: Iterable<number> }
+
+/** The patterns that begin with a word of the text, without those that need a word it has nowhere, and where they may. */
+function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): Reach<T> {
+  const { at, some } = seenIn(tokens)
   const known = new Map<string, Pattern<T>[]>()
-  const isThere = (words: ReadonlySet<string>) => {
-    const before = some.get(words)
-    if (before !== undefined) return before
-    const [few, many] = words.size < there.size ? [words, there] : [there, words]
-    const is = few.values().some((w) => many.has(w))
-    some.set(words, is)
-    return is
+  const places = new Set<number>()
+  const words = set.byFirst.size < at.size ? set.byFirst.keys() : at.keys()
+  for (const w of words) {
+    const there = at.get(w)
+    const patterns = there && set.byFirst.get(w)?.filter((p) => p.needs.every((need) => some.has(need)))
+    if (!patterns || patterns.length === 0) continue
+    known.set(w, patterns)
+    for (const i of there) places.add(i)
   }
-  return (w) => {
-    const before = known.get(w)
-    if (before) return before
-    const list = (set.byFirst.get(w) ?? []).filter((p) => p.needs.every(isThere))
-    known.set(w, list)
-    return list
-  }
+  return { beginning: (w) => known.get(w), places: [...places].sort((a, b) => a - b) }
 }
 
 /** Every match of every pattern, in order of its first token; overlaps are the caller's to settle. */
@@ -169,8 +181,11 @@ export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): readon
 
 function search<T>(tokens: readonly Token[], set: PatternSet<T>): Match<T>[] {
   const out: Match<T>[] = []
-  const beginning = tokens.length < LONG ? (w: string) => set.byFirst.get(w) : withinReach(tokens, set)
-  for (let i = 0; i < tokens.length; i++) {
+  const { beginning, places }: Reach<T> =
+    tokens.length < LONG
+      ? { beginning: (w) => set.byFirst.get(w), places: tokens.keys() }
+      : withinReach(tokens, set)
+  for (const i of places) {
     const t = tokens[i]
     if (!t || t.kind === 'mark') continue
     for (const pattern of beginning(t.w) ?? []) {
