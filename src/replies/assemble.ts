@@ -145,7 +145,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (within.fresh || onset.relative === 'after-procedure') tags.add('new')
     // "Since I had it done, always on": what the visit began was not always there.
     if (onset.relative === 'after-procedure') tags.delete('chronic')
-    if (m.kind === 'hearing-loss' && sinceBirth(tokens, layout.sentences[sentence ?? 0])) {
+    if (m.kind === 'hearing-loss' && at.sinceBirth.has(sentence ?? -1)) {
       tags.add('chronic')
       tags.delete('new')
     }
@@ -220,6 +220,7 @@ function cuePlaces(c: Case) {
     lasting: places(cues.lasting, layout.sentence),
     brief: places(cues.brief, layout.sentence),
     beforeVisit: places(cues.beforeVisit, layout.clause),
+    sinceBirth: sinceBirth(tokens, layout),
     durations: durationsBySentence(tokens, layout),
   }
 }
@@ -242,14 +243,15 @@ const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
     ),
   )
 
-/** "Deaf in the left since birth" */
-const sinceBirth = (tokens: readonly Token[], at: Range | undefined): boolean =>
-  tokens
-    .slice(at?.from ?? 0, at?.to ?? 0)
-    .some(
-      (t, i, all) =>
-        /^(birth|childhood|born)$/.test(t.w) && /^(since|from|was|at)$/.test(all[i - 1]?.w ?? ''),
-    )
+/** Sentences that say "deaf since birth". */
+const sinceBirth = (tokens: readonly Token[], layout: Layout): Set<number> =>
+  new Set(
+    tokens.flatMap((t, i) =>
+      /^(birth|childhood|born)$/.test(t.w) && /^(since|from|was|at)$/.test(tokens[i - 1]?.w ?? '')
+        ? [layout.sentence[i] ?? -2]
+        : [],
+    ),
+  )
 
 /** For every token the ranges that cover it. */
 function coverage(length: number, ranges: readonly Range[]): (Range[] | undefined)[] {

@@ -61,6 +61,14 @@ const LOOK_BACK = 12
 /** Clauses that speak of what was said before them: "it's stopped now", "none today", "fine now", "getting worse". */
 export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[], taken: Taken) {
   const { tokens, layout } = c
+  // Where a sentence says "still" last, and which say that something is there again or just now: looked up once.
+  const stillAt = new Map<number, number>()
+  const again = new Set<number>()
+  for (const [i, t] of tokens.entries()) {
+    const sentence = layout.sentence[i] ?? 0
+    if (t.w === 'still') stillAt.set(sentence, i)
+    if (/^(again|back|today|now|morning|tonight)$/.test(t.w)) again.add(sentence)
+  }
   let upTo = 0
   for (const clause of layout.clauses) {
     while (upTo < trail.length && (trail[upTo]?.mention.to ?? 0) <= clause.from) upTo++
@@ -71,7 +79,6 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     if (!here || here.from >= clause.to || here.kind === 'hearing-loss')
       hearingWentAgain(tokens, clause, before.at(-1))
     if (!hearingReturned(tokens, clause, before.at(-1)) && cameBack(tokens, clause, before)) continue
-    isThere(tokens, clause, before.at(-1))
     thereAfterAll(c, before, clause.from, clause.to)
     const nearest = before.at(-1)
     // "Pain 8. I was dizzy and it has gone": what has gone is the dizziness alone.
@@ -114,11 +121,14 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     const ofDrops = c.softening && /^(none|nothing) today$/.test(w.join(' '))
     if (ofDrops && tokens.some((t) => /^(drops|oil|bicarb|them)$/.test(t.w))) continue
     // "Blood again this morning. It had stopped yesterday": it is there again.
-    if (w.some((x, k) => x === 'had' && GONE.has(w[k + 1] ?? '')) && isAgain(tokens, layout, last.mention))
+    if (
+      w.some((x, k) => x === 'had' && GONE.has(w[k + 1] ?? '')) &&
+      again.has(layout.sentence[last.mention.from] ?? 0)
+    )
       continue
     // "Better but still not right" is not over.
-    const rest = tokens.slice(clause.to, layout.sentences[layout.sentence[clause.from] ?? 0]?.to)
-    const marksPast = pastOnly(tokens, layout, last.mention) && !rest.some((t) => t.w === 'still')
+    const stillLater = (stillAt.get(layout.sentence[clause.from] ?? 0) ?? -1) >= clause.to
+    const marksPast = pastOnly(tokens, layout, last.mention) && !stillLater
     if (!negated && w.some((x) => WORSE.has(x))) {
       for (const x of earlier.filter(
         (e) => layout.sentence[e.mention.from] === layout.sentence[last.mention.from],
@@ -175,14 +185,6 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
   }
 }
 
-/** Is it said of a mention that it is there again or just now? */
-function isAgain(tokens: readonly Token[], layout: Layout, m: Mention): boolean {
-  const at = layout.sentences[layout.sentence[m.from] ?? 0]
-  return tokens
-    .slice(at?.from ?? 0, at?.to ?? 0)
-    .some((t) => /^(again|back|today|now|morning|tonight)$/.test(t.w))
-}
-
 /** Blood without a procedure to explain it still counts once it has stopped. */
 function settle(c: Case, f: Finding) {
   // Having come round does not undo a collapse, and a thought of death is never over for us.
@@ -237,25 +239,6 @@ function hearingReturned(
     return false
   if (x.finding.polarity === 'affirmed') resolve(x.finding)
   return true
-}
-
-/** "Is brown water normal? Its running out of mine": what was asked about is there. */
-function isThere(
-  tokens: readonly Token[],
-  clause: Range,
-  x: { finding: Finding; mention: Mention } | undefined,
-) {
-  if (x?.finding.polarity !== 'asked-about' || x.mention.denies) return
-  const w = tokens
-    .slice(clause.from, clause.to)
-    .map((t) => t.w)
-    .join(' ')
-  if (
-    /^(because |cos |as )?(it|mine|there|i) (is|has|have|keeps|am|got|started)\b/.test(w) &&
-    /\b(running|coming|happening|started|mine|got|had|getting|doing|dripping|pouring|leaking)\b/.test(w) &&
-    !/\b(not|no|never|if)\b/.test(w)
-  )
-    x.finding.polarity = 'affirmed'
 }
 
 /** "Hearing was lovely, woke up and it is gone": good hearing that has gone is hearing loss. */

@@ -2,6 +2,7 @@
 import type { Case } from './assemble.ts'
 import type { Mention } from './concepts.ts'
 import type { Token } from './normalise.ts'
+import type { Range } from './scope.ts'
 import type { Finding, FindingKind } from './types.ts'
 
 type Step = { finding: Finding; mention: Mention }
@@ -19,7 +20,7 @@ export function passedSigns(c: Case, trail: readonly Step[]) {
   const signs = trail.filter((x) => SIGNS.has(x.finding.kind) && x.finding.polarity === 'affirmed')
   const last = trail.findLast((x) => SIGNS.has(x.finding.kind))
   if (signs.length === 0 || !last) return
-  const after = said(c.tokens, last.mention.to, c.tokens.length)
+  const after = said(c.tokens, { from: last.mention.to, to: c.tokens.length })
   if (!RECOVERED.test(after) || NOT_OVER.test(after)) return
   for (const { finding } of signs) over(finding)
 }
@@ -33,12 +34,12 @@ const GOES_ON =
 /** "A dizzy minute in your chair, gone before I got my coat on": noted, and not there now. */
 export function passedAtTheVisit(c: Case, trail: readonly Step[]) {
   if (c.softening) return
+  const words = remembered((n) => said(c.tokens, c.layout.sentences[n]))
   for (const { finding, mention } of trail) {
     if (finding.kind !== 'dizziness' || finding.polarity !== 'affirmed') continue
     if (!finding.tags.includes('brief') || finding.tags.includes('cannot-stand')) continue
-    const at = c.layout.sentences[c.layout.sentence[mention.from] ?? 0]
-    const words = said(c.tokens, at?.from ?? 0, at?.to ?? c.tokens.length)
-    if (AT_THE_VISIT.test(words) && LEFT.test(words) && !GOES_ON.test(words)) over(finding)
+    const sentence = words(c.layout.sentence[mention.from] ?? 0)
+    if (AT_THE_VISIT.test(sentence) && LEFT.test(sentence) && !GOES_ON.test(sentence)) over(finding)
   }
 }
 
@@ -50,27 +51,37 @@ const STILL_THERE = /\b(is|am|still|keeps?|getting|has|have|today|now|again|sinc
 
 /** "It hurt on Saturday, no pain at all now": what a later clause denies was there before. */
 export function deniedSince(c: Case, trail: readonly Step[]) {
-  for (const [i, { finding, mention }] of trail.entries()) {
+  const clause = (m: Mention) => c.layout.clause[m.from] ?? 0
+  const words = remembered((n) => said(c.tokens, c.layout.clauses[n]))
+  const lastOf = new Map(trail.map((x) => [x.finding.kind, x]))
+  for (const { finding, mention } of trail) {
+    const last = lastOf.get(finding.kind)
+    if (last?.finding.polarity !== 'denied' || clause(last.mention) === clause(mention)) continue
     if (finding.polarity !== 'affirmed' || !BYGONE.has(finding.kind) || (finding.severity?.value ?? 0) >= 7)
       continue
-    const last = trail.findLast((x) => x.finding.kind === finding.kind)
-    if (last?.finding.polarity !== 'denied' || trail.indexOf(last) <= i) continue
-    const own = clauseOf(c, mention)
-    const later = clauseOf(c, last.mention)
-    if (own === later || !NO_MORE.test(later) || !WAS_THEN.test(own) || STILL_THERE.test(own)) continue
-    over(finding)
+    const own = words(clause(mention))
+    if (NO_MORE.test(words(clause(last.mention))) && WAS_THEN.test(own) && !STILL_THERE.test(own))
+      over(finding)
   }
 }
 
 const BYGONE: ReadonlySet<FindingKind> = new Set(['pain', 'ringing', 'blocked', 'itch', 'dizziness'])
 
-function clauseOf(c: Case, m: Mention): string {
-  const at = c.layout.clauses[c.layout.clause[m.from] ?? 0]
-  return said(c.tokens, at?.from ?? 0, at?.to ?? c.tokens.length)
+/** Many mentions may share a sentence: its words are joined once. */
+function remembered(make: (n: number) => string): (n: number) => string {
+  const known = new Map<number, string>()
+  return (n) => {
+    const words = known.get(n) ?? make(n)
+    known.set(n, words)
+    return words
+  }
 }
 
 const IT_IS_THERE =
   /^(because |cos |as )?i (have|do|am)$|\b(that|this) is (me|mine|what i (have|am|got)|how i am)\b|\b(i|he|she) (am|is|have been|has been|feel|feels) (just )?like (that|this)\b|\b(mine|me) (is|has|does|did|began|started|came)\b/
+/** "Is brown water normal? Its running out of mine" */
+const OF_MINE = /^(because |cos |as )?(it|mine|there|i) (is|has|have|keeps|am|got|started)\b/
+const HAPPENS = /\b(running|coming|happening|started|mine|got|had|getting|doing|dripping|pouring|leaking)\b/
 const IT_HAS_COME =
   /^(because |cos |as |and |well |so )*(it|mine|that|he|she|i) (has|is|have|am|does|do|did) (just |now |already )?(started|begun|begins|happened|happening|doing|now|so|come on)\b/
 const I_HAVE_IT =
@@ -82,14 +93,16 @@ export function thereAfterAll(c: Case, before: readonly Step[], from: number, to
   if (!nearest) return
   const { polarity } = nearest.finding
   if (polarity !== 'asked-about' && polarity !== 'hypothetical' && polarity !== 'denied') return
-  const w = said(c.tokens, from, to)
-  if (/\b(not|no|never|if|was|were)\b/.test(w)) return
+  const w = said(c.tokens, { from, to })
+  if (/\b(not|no|never|if)\b/.test(w)) return
   // "Ear pain? Yes, a one."
   const asked = c.layout.sentences[c.layout.sentence[nearest.mention.from] ?? 0]
   const answered =
     /^(yes|yeah|aye|yep)\b/.test(w) && asked !== undefined && asked.to === from && asked.to - asked.from <= 4
+  const happens = !nearest.mention.denies && OF_MINE.test(w) && HAPPENS.test(w)
+  if (/\b(was|were)\b/.test(w) && !happens) return
   const there =
-    (polarity === 'asked-about' && (IT_IS_THERE.test(w) || answered)) ||
+    (polarity === 'asked-about' && (IT_IS_THERE.test(w) || happens || answered)) ||
     ((polarity === 'hypothetical' || polarity === 'asked-about') && IT_HAS_COME.test(w)) ||
     (polarity === 'denied' && !nearest.mention.denies && I_HAVE_IT.test(w))
   if (!there) return
@@ -107,9 +120,9 @@ function over(finding: Finding) {
   finding.tags = [...new Set<Finding['tags'][number]>([...finding.tags.filter((t) => t !== 'worse'), 'gone'])]
 }
 
-const said = (tokens: readonly Token[], from: number, to: number): string =>
+const said = (tokens: readonly Token[], at: Range | undefined): string =>
   tokens
-    .slice(from, to)
+    .slice(at?.from, at?.to)
     .filter((t) => t.kind !== 'mark')
     .map((t) => t.w)
     .join(' ')

@@ -126,10 +126,7 @@ const ofTheDay = (tokens: readonly Token[], at: number) =>
 
 /** "hearing is ten out of ten", "ten out of ten for service": a mark for something else than pain. */
 function ratesSomethingElse(tokens: readonly Token[], from: number, to: number): boolean {
-  if (
-    tokens[to]?.w === 'for' &&
-    !tokens.slice(to, to + 4).some((t) => /^(pain|soreness|the-pain)$/.test(t.w))
-  )
+  if (tokens[to]?.w === 'for' && !tokens.slice(to, to + 4).some((t) => /^(pain|soreness)$/.test(t.w)))
     return true
   for (let i = from - 1; i >= Math.max(0, from - 5); i--) {
     const t = tokens[i]
