@@ -4,34 +4,34 @@ import { has } from './answers.ts'
 import { type Layout, within, wordAt } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { ELDERS, OTHER_PRONOUNS, OUTSIDERS, PETS, RELATIVES } from './lexicon/scope.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { cues } from './vocabulary.ts'
 
-const set = (words: string) => new Set(words.split(' '))
-const FIRST = set('i my me mine myself we our')
-const GRAVE = set('facial-weakness stroke-sign collapse airway chest self-harm sepsis-sign')
-const TOO = set('too also aswell')
-const CALLS = set('call ring phone text message contact tell speak ask')
-const SPEAKS = set(
+const FIRST = setOf('i my me mine myself we our')
+const GRAVE = setOf('facial-weakness stroke-sign collapse airway chest self-harm sepsis-sign')
+const TOO = setOf('too also aswell')
+const CALLS = setOf('call ring phone text message contact tell speak ask')
+const SPEAKS = setOf(
   'says said thinks reckons told tells noticed asked saw found put puts did does helped helps made makes complains shouts will would can could',
 )
-const BE = set('is was')
-const THEY = set('he she')
-const ME = set('me mine myself')
-const NO_MORE = set('late died passed used')
-const SIGNERS = set('daughter son wife husband carer niece nephew granddaughter grandson neighbour partner')
-const HAS = set('has is had was got have says')
+const BE = setOf('is was')
+const THEY = setOf('he she')
+const ME = setOf('me mine myself')
+const NO_MORE = setOf('late died passed used')
+const SIGNERS = setOf('daughter son wife husband carer niece nephew granddaughter grandson neighbour partner')
+const HAS = setOf('has is had was got have says')
 /** What may stand before a person, and what may stand between "my" and one. */
-const BEFORE_PERSON = set('the my our a his her little old grand dear')
-const OF_PERSON = set('late dear poor old little other lovely next door own eldest youngest')
+const BEFORE_PERSON = setOf('the my our a his her little old grand dear')
+const OF_PERSON = setOf('late dear poor old little other lovely next door own eldest youngest')
 /** "I bent to feed the cat": what is done to somebody. */
-const DONE_TO = set(
+const DONE_TO = setOf(
   'feed feeding fed walk walking walked stroke visit visiting visited kiss hug minding babysitting see seeing saw phone ring collect collecting',
 )
-const CONTRASTS = set('but although though however')
-const AS_A = set('as was when am be')
-const THEIR = set('his her')
-const EAR = set('ear ears left right')
+const CONTRASTS = setOf('but although though however')
+const AS_A = setOf('as was when am be')
+const THEIR = setOf('his her')
+const EAR = setOf('ear ears left right')
 
 /** `typedFor`: someone types for the patient. `someoneElse(m)`: the mention is of another person or an animal. */
 export function whose(

@@ -1,38 +1,37 @@
 /** What is said of a symptom next to it: gone, easing, growing, none. */
 import type { Mention } from './concepts.ts'
 import * as cue from './lexicon/scope.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { isNoneOf, type Taken, wordAt } from './scope.ts'
 
 export type After = 'gone' | 'eased' | 'worse' | 'same' | 'none' | 'not-gone' | null
 
-const words = (list: string) => new Set(list.split(' '))
-
 /** How many tokens after a mention are looked at. */
 const REACH = 8
 /** How far before a mention is looked. */
 const BACK = [1, 2, 3, 4]
-const LABELS = words(': - = ,')
-const PAUSES = words('- ,')
-const NEGATIONS = words('not never no')
+const LABELS = setOf(': - = ,')
+const PAUSES = setOf('- ,')
+const NEGATIONS = setOf('not never no')
 /** "bleeding stuff: none" */
-const TAILS = words('stuff fluid feeling noises noise ear ears drum spells')
+const TAILS = setOf('stuff fluid feeling noises noise ear ears drum spells')
 const STOPS = new Set([...cue.CLAUSE_STARTS, 'if'])
 /** "pain and I have stopped the drops" */
-const I_DO = words('have am feel keep')
+const I_DO = setOf('have am feel keep')
 /** A new subject: what follows is said of it. */
-const SUBJECTS = words('feet bus car hearing hearings wax drops oil appetite husband wife balance voice')
+const SUBJECTS = setOf('feet bus car hearing hearings wax drops oil appetite husband wife balance voice')
 /** "the nurse stopped" stops no symptom. */
-const AGENTS = words('i we you they she he nurse doctor lady man')
+const AGENTS = setOf('i we you they she he nurse doctor lady man')
 /** These are over only when no direction or state comes after them. */
-const WENT = words('went gone over passed')
-const TURNS = words(
+const WENT = setOf('went gone over passed')
+const TURNS = setOf(
   'bad through mad septic yellow green brown pink crooked lopsided droopy wonky slack twisted black blind scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right my the into it me him',
 )
 /** What should have happened has not. */
-const HOPED = words('would should')
-const IS_OVER = words('is was now')
-const AWAY = words('away off')
+const HOPED = setOf('would should')
+const IS_OVER = setOf('is was now')
+const AWAY = setOf('away off')
 
 /** What each group of words says of a symptom, and what it says after a "not". */
 type Saying = readonly [words: ReadonlySet<string>, said: After, negated: After]
@@ -43,8 +42,8 @@ const TRENDS: readonly Saying[] = [
 ]
 /** "gone down", "gone up" */
 const DIRECTIONS: readonly Saying[] = [
-  [words('down'), 'eased', 'not-gone'],
-  [words('up worse'), 'worse', 'same'],
+  [setOf('down'), 'eased', 'not-gone'],
+  [setOf('up worse'), 'worse', 'same'],
 ]
 
 const sayingOf = (sayings: readonly Saying[], w: string) => sayings.find(([group]) => group.has(w))
@@ -96,8 +95,8 @@ function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolea
   return negated ? 'not-gone' : 'gone'
 }
 
-const NO = words('no none nil zero')
-const AFTER_NO = words('thanks kiss and')
+const NO = setOf('no none nil zero')
+const AFTER_NO = setOf('thanks kiss and')
 
 /** An answer "no", with nothing after it that it could deny. */
 function isNo(tokens: readonly Token[], at: number): boolean {
@@ -107,11 +106,11 @@ function isNo(tokens: readonly Token[], at: number): boolean {
   return !next || next.kind === 'mark' || AFTER_NO.has(next.w)
 }
 
-const ENDED = words('stopped ceased rid')
-const LESS = words('less fewer')
-const MORE = words('more worse increasing increased growing')
+const ENDED = setOf('stopped ceased rid')
+const LESS = setOf('less fewer')
+const MORE = setOf('more worse increasing increased growing')
 /** "Stopped the drops" stops no symptom, and what is new was not there to change. */
-const BARRIERS = words('drops oil it them using taking doing putting new')
+const BARRIERS = setOf('drops oil it them using taking doing putting new')
 
 /** "stopped bleeding", "got rid of the pain", "no longer sore". */
 export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): After {

@@ -5,36 +5,35 @@
  */
 import type { Mention } from './concepts.ts'
 import * as cue from './lexicon/scope.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 
 export type Range = { from: number; to: number }
 
-const words = (list: string) => new Set(list.split(' '))
-
 const MAX_SCOPE = 16
 /** How far a "not bad" looks for what is not bad. */
 const QUANTITY_REACH = 5
-const JOINERS = words('/ + &')
-const NEGATIONS = words('not never without nor neither')
-const NOT_WITHOUT = words('not never')
-const NEITHER_NOR = words('nor neither')
-const OR = words('or nor')
-const ABILITY = words('can could')
-const LONGER = words('longer more')
+const JOINERS = setOf('/ + &')
+const NEGATIONS = setOf('not never without nor neither')
+const NOT_WITHOUT = setOf('not never')
+const NEITHER_NOR = setOf('nor neither')
+const OR = setOf('or nor')
+const ABILITY = setOf('can could')
+const LONGER = setOf('longer more')
 /** "No problems" and "no the pain is bad" deny nothing that follows. */
 const NO_STANDS_ALONE = new Set([...cue.NO_IS_NOT_DENIAL, 'the'])
 /** "nor have I felt giddy", "nor is it sore" */
-const INVERTED = words('have do did am was had is are does has were')
-const INVERTED_SUBJECTS = words('i it there we')
-const SUCH = words('such so like this')
-const ZERO = words('zero nil')
-const FREE_OF = words('of from')
+const INVERTED = setOf('have do did am was had is are does has were')
+const INVERTED_SUBJECTS = setOf('i it there we')
+const SUCH = setOf('such so like this')
+const ZERO = setOf('zero nil')
+const FREE_OF = setOf('of from')
 /** "not bad bleeding", "not much pain": some is there. */
-const QUANTITY = words('bad much too very that so really particularly as')
+const QUANTITY = setOf('bad much too very that so really particularly as')
 const SAID_ANY = [2, 3, 4, 5]
 const SAID_NOT = [2, 3, 4]
-const AMOUNTS = words('lot great good huge massive fair big')
-const PREPOSITIONS = words('in on from of inside into with to')
+const AMOUNTS = setOf('lot great good huge massive fair big')
+const PREPOSITIONS = setOf('in on from of inside into with to')
 /** A list of bare nouns ends before these. */
 const LIST_ENDS = new Set([...cue.SENTENCE_ENDS, 'but', 'all'])
 /** Words between the items of a list: no subject of a new statement. */
@@ -44,7 +43,7 @@ const BACK = [1, 2, 3, 4, 5, 6, 7, 8]
 const COMPARED = [2, 3, 4]
 
 /** After a comma, only these nouns carry a denial on without an "or". */
-const LISTED = words(
+const LISTED = setOf(
   'pain discharge bleeding blood dizziness fever swelling ringing tinnitus itching nausea headache headaches vertigo temperature redness infection infections surgery grommets allergies perforation',
 )
 

@@ -2,21 +2,21 @@
 import { scores } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import type { Severity } from './types.ts'
 
-const set = (words: string) => new Set(words.split(' '))
-const EXTREME = set(
+const EXTREME = setOf(
   'terrible terribly horrendous horrendously horrific unbearable excruciating agonising worst dreadful dreadfully intense intensely crippling unreal hellish extreme extremely severe severely violent violently moaning screaming savage murderous shocking massive immense incredible horrible horribly lot',
 )
-const STRONG = set(
+const STRONG = setOf(
   'bad badly very really so proper right awful awfully nasty strong sharp serious seriously dead sorely lots loads gey considerable considerably significant significantly big well incredibly constantly heavy bloody ruddy rotten',
 )
-const MIDDLE = set('quite fairly pretty rather moderate moderately medium reasonably')
-const SLIGHT = set(
+const MIDDLE = setOf('quite fairly pretty rather moderate moderately medium reasonably')
+const SLIGHT = setOf(
   'bit little slight slightly mild mildly tad twinge twinges niggle niggles niggly tiny minor minimal faint faintly wee hint smidge smidgen trace spot barely hardly scarcely somewhat sort kind bitty occasional occasionally odd trifle',
 )
-const SOFT_WORDS = set('tender tenderness niggle niggles niggly twinge twinges')
+const SOFT_WORDS = setOf('tender tenderness niggle niggles niggly twinge twinges')
 
 /** -1 slight, 0 not said, 1 middle, 2 strong, 3 extreme. */
 export function degreeOf(tokens: readonly Token[], layout: Layout, m: Mention): number {

@@ -1,10 +1,10 @@
 /** When a symptom began, how fast, and how long ago. */
 import { type Layout, within, wordAt } from './clauses.ts'
 import { NUMBERS } from './lexicon/answers.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import type { Onset } from './types.ts'
 
-const set = (words: string) => new Set(words.split(' '))
 const UNIT_DAYS = new Map(
   Object.entries({
     minute: 0,
@@ -53,23 +53,23 @@ const TWO_WORDS = new Map(
 )
 /** Days that name a time only after one of these words. */
 const AFTER_WORD: { words: ReadonlySet<string>; after: ReadonlySet<string>; days: number }[] = [
-  { words: set('weekend'), after: set('the'), days: 3 },
+  { words: setOf('weekend'), after: setOf('the'), days: 3 },
   {
-    words: set(
+    words: setOf(
       'monday tuesday wednesday thursday friday saturday sunday mon tue tues wed weds thu thur thurs fri sat sun',
     ),
-    after: set('since on last from this'),
+    after: setOf('since on last from this'),
     days: 4,
   },
-  { words: set('christmas easter summer'), after: set('since'), days: 60 },
+  { words: setOf('christmas easter summer'), after: setOf('since'), days: 60 },
 ]
-const SINCE = set('since from')
-const AGO = set('ago back since')
-const OVER = set('over within in')
-const FOR = set('for')
-const TO = set('- or to')
-const LEADS = set('since for over about in on last the past')
-const PROCEDURE = set(
+const SINCE = setOf('since from')
+const AGO = setOf('ago back since')
+const OVER = setOf('over within in')
+const FOR = setOf('for')
+const TO = setOf('- or to')
+const LEADS = setOf('since for over about in on last the past')
+const PROCEDURE = setOf(
   'procedure appointment suction microsuction visit treatment removal syringing clinic op operation cleaned cleaning hoovered hoovering suctioned you seen done',
 )
 
