@@ -3,14 +3,22 @@ import type { Token } from './normalise.ts'
 
 type Element = { words: ReadonlySet<string>; optional: boolean; gap: number; content: boolean }
 
-/** `needs`: the words of which a text must have one, for each word of the pattern after the first; few words first. */
+/** `order`: its place among all patterns, `set` the place of its set among all sets. */
 export type Pattern<T> = {
   row: T
   elements: Element[]
   size: number
   source: string
-  needs: readonly ReadonlySet<string>[]
+  order: number
+  set: number
 }
+
+/**
+ * The patterns that begin with one word: those that need no other, and the rest by each word that may stand for the
+ * one of their words that fewest texts have. `reach`: how far ahead that may be.
+ */
+type Beginning<T> = { alone: Pattern<T>[]; byKey: Map<string, Pattern<T>[]>; reach: number }
+type Index<T> = ReadonlyMap<string, Beginning<T>>
 
 export type Match<T> = {
   row: T
@@ -26,7 +34,7 @@ export type Match<T> = {
   fuzzy: boolean
 }
 
-export type PatternSet<T> = { byFirst: ReadonlyMap<string, Pattern<T>[]>; words: ReadonlySet<string> }
+export type PatternSet<T> = { place: number; index: Index<T>; words: ReadonlySet<string> }
 
 const NEGATORS = new Set(['no', 'not', 'never', 'without', 'none', 'neither', 'nor', 'nil'])
 const WALLS = new Set(['but', 'although', 'though', 'except', 'because', 'however', 'apart'])
@@ -37,47 +45,57 @@ const FUNCTION_WORDS = new Set(
   ),
 )
 
+/** Every pattern of every set, so that a text is gone through once for all of them. */
+const everything = new Map<string, Beginning<unknown>>()
+let patternsSoFar = 0
+let setsSoFar = 0
+
 /** `a|b`, `@class`, `~n`, `word?`; patterns of one row are parted by `;` or line ends. */
 export function compile<T>(
   rows: readonly { row: T; patterns: string }[],
   classes: Readonly<Record<string, string>>,
 ): PatternSet<T> {
-  const byFirst = new Map<string, Pattern<T>[]>()
+  const index = new Map<string, Beginning<T>>()
   const words = new Set<string>()
+  const place = setsSoFar++
   for (const { row, patterns } of rows) {
     for (const source of patterns.split(/[;\n]/)) {
-      const pattern = compileOne(source.trim(), row, classes)
-      if (!pattern) continue
-      for (const element of pattern.elements) for (const w of element.words) words.add(w)
-      for (const w of pattern.elements[0]?.words ?? []) {
-        const list = byFirst.get(w)
-        if (list) list.push(pattern)
-        else byFirst.set(w, [pattern])
-      }
+      const elements = elementsOf(source.trim(), classes)
+      if (elements.length === 0) continue
+      const size = elements.filter((e) => !e.optional).length
+      const pattern = { row, elements, size, source, order: patternsSoFar++, set: place }
+      for (const element of elements) for (const w of element.words) words.add(w)
+      addTo(index, pattern)
+      addTo<unknown>(everything, pattern as Pattern<unknown>)
     }
   }
-  return { byFirst, words }
+  return { place, index, words }
 }
 
-/** One set for the same words, so that what is known of it is known wherever it stands. */
-const sets = new Map<string, ReadonlySet<string>>()
-/** The sets that a word is in. */
-const holders = new Map<string, ReadonlySet<string>[]>()
-function shared(words: readonly string[]): ReadonlySet<string> {
-  const key = words.join(' ')
-  const before = sets.get(key)
-  if (before) return before
-  const set = new Set(words)
-  sets.set(key, set)
-  for (const w of set) {
-    const list = holders.get(w)
-    if (list) list.push(set)
-    else holders.set(w, [set])
+function addTo<T>(index: Map<string, Beginning<T>>, pattern: Pattern<T>) {
+  const [first, ...rest] = pattern.elements
+  const key = rest.filter((e) => !e.optional).toSorted((x, y) => commonness(x) - commonness(y))[0]
+  const reach = rest.slice(0, key ? rest.indexOf(key) + 1 : 0).reduce((sum, e) => sum + e.gap + 1, -1)
+  for (const w of first?.words ?? []) {
+    const beginning: Beginning<T> = index.get(w) ?? { alone: [], byKey: new Map(), reach: 0 }
+    index.set(w, beginning)
+    if (!key) {
+      beginning.alone.push(pattern)
+      continue
+    }
+    beginning.reach = Math.max(beginning.reach, reach)
+    for (const next of key.words) {
+      const list = beginning.byKey.get(next)
+      if (list) list.push(pattern)
+      else beginning.byKey.set(next, [pattern])
+    }
   }
-  return set
 }
 
-function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, string>>): Pattern<T> | null {
+/** How many words of an element stand in most texts. */
+const commonness = (e: Element) => [...e.words].filter((w) => FUNCTION_WORDS.has(w) || NEGATORS.has(w)).length
+
+function elementsOf(source: string, classes: Readonly<Record<string, string>>): Element[] {
   const elements: Element[] = []
   let gap = 0
   for (let part of source.split(/\s+/)) {
@@ -95,113 +113,85 @@ function compileOne<T>(source: string, row: T, classes: Readonly<Record<string, 
       return list.trim().split(/\s+/)
     })
     elements.push({
-      words: shared(options),
+      words: new Set(options),
       optional,
       gap,
       content: options.some((w) => !FUNCTION_WORDS.has(w)),
     })
     gap = 0
   }
-  if (elements.length === 0) return null
-  const needs = new Set(
-    elements
-      .slice(1)
-      .filter((e) => !e.optional)
-      .map((e) => e.words),
-  )
-  return {
-    row,
-    elements,
-    size: elements.filter((e) => !e.optional).length,
-    source,
-    needs: [...needs].sort((a, b) => a.size - b.size),
-  }
+  return elements
 }
 
-/** From so many tokens on, patterns with a word that the text lacks are put aside first. */
-const LONG = 80
+/** What was found in a whole reply, for each set. */
+const found = new WeakMap<readonly Token[], Match<unknown>[][]>()
 
-/** What was asked of a long text before: its words, and the matches of each set. Texts are spelt before they are asked. */
-type Seen = {
-  /** Where each word and each other spelling stands. */
-  at: ReadonlyMap<string, readonly number[]>
-  /** The sets of words that have one in the text. */
-  some: ReadonlySet<ReadonlySet<string>>
-  found: Map<unknown, readonly unknown[]>
-}
-const seen = new WeakMap<readonly Token[], Seen>()
-
-function seenIn(tokens: readonly Token[]): Seen {
-  const before = seen.get(tokens)
-  if (before) return before
-  const at = new Map<string, number[]>()
-  for (const [i, t] of tokens.entries()) {
-    if (t.kind === 'mark') continue
-    for (const w of [t.w, ...t.alts]) {
-      const places = at.get(w)
-      if (places) places.push(i)
-      else at.set(w, [i])
-    }
-  }
-  const some = new Set<ReadonlySet<string>>()
-  for (const w of at.keys()) for (const set of holders.get(w) ?? []) some.add(set)
-  const now: Seen = { at, some, found: new Map() }
-  seen.set(tokens, now)
-  return now
-}
-
-type Reach<T> = { beginning: (w: string) => readonly Pattern<T>[] | undefined; places: Iterable<number> }
-
-/** The patterns that begin with a word of the text, without those that need a word it has nowhere, and where they may. */
-function withinReach<T>(tokens: readonly Token[], set: PatternSet<T>): Reach<T> {
-  const { at, some } = seenIn(tokens)
-  const known = new Map<string, Pattern<T>[]>()
-  const places = new Set<number>()
-  const words = set.byFirst.size < at.size ? set.byFirst.keys() : at.keys()
-  for (const w of words) {
-    const there = at.get(w)
-    const patterns = there && set.byFirst.get(w)?.filter((p) => p.needs.every((need) => some.has(need)))
-    if (!patterns || patterns.length === 0) continue
-    known.set(w, patterns)
-    for (const i of there) places.add(i)
-  }
-  return { beginning: (w) => known.get(w), places: [...places].sort((a, b) => a - b) }
+/** Goes once through a whole reply for all sets; its parts are gone through for one set at a time. */
+export function searchAll(tokens: readonly Token[]) {
+  found.set(tokens, search(tokens, everything))
 }
 
 /** Every match of every pattern, in order of its first token; overlaps are the caller's to settle. */
 export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): readonly Match<T>[] {
-  if (tokens.length < LONG) return search(tokens, set)
-  const { found } = seenIn(tokens)
-  const before = found.get(set) as readonly Match<T>[] | undefined
-  if (before) return before
-  const now = search(tokens, set)
-  found.set(set, now)
-  return now
+  const all = found.get(tokens) ?? search(tokens, set.index)
+  return (all[set.place] as Match<T>[] | undefined) ?? NONE
 }
 
-function search<T>(tokens: readonly Token[], set: PatternSet<T>): Match<T>[] {
-  const out: Match<T>[] = []
-  const { beginning, places }: Reach<T> =
-    tokens.length < LONG
-      ? { beginning: (w) => set.byFirst.get(w), places: tokens.keys() }
-      : withinReach(tokens, set)
-  for (const i of places) {
-    const t = tokens[i]
-    if (!t || t.kind === 'mark') continue
-    for (const pattern of beginning(t.w) ?? []) {
-      const m = matchAt(tokens, i, pattern, false)
-      if (m) out.push(m)
-    }
-    for (const alt of t.alts) {
-      for (const pattern of beginning(alt) ?? []) {
-        if (pattern.size < (t.known === 'unknown' ? 2 : 3)) continue
-        const m = matchAt(tokens, i, pattern, true)
-        if (m) out.push(m)
-      }
-    }
+/** The matches of each set, by the place of the set. */
+function search<T>(tokens: readonly Token[], index: Index<T>): Match<T>[][] {
+  const out: Match<T>[][] = []
+  const look = (i: number, pattern: Pattern<T>, fuzzy: boolean) => {
+    const m = matchAt(tokens, i, pattern, fuzzy)
+    if (!m) return
+    const list = out[pattern.set]
+    if (list) list.push(m)
+    else out[pattern.set] = [m]
+  }
+  for (const [i, t] of tokens.entries()) {
+    if (t.kind === 'mark') continue
+    for (const pattern of likely(tokens, i, index.get(t.w), false)) look(i, pattern, false)
+    const least = t.known === 'unknown' ? 2 : 3
+    for (const alt of t.alts)
+      for (const pattern of likely(tokens, i, index.get(alt), true))
+        if (pattern.size >= least) look(i, pattern, true)
   }
   return out
 }
+
+const NONE: readonly never[] = []
+
+/** The patterns of a beginning whose key stands within its reach, in their order. */
+function likely<T>(
+  tokens: readonly Token[],
+  at: number,
+  beginning: Beginning<T> | undefined,
+  fuzzy: boolean,
+): readonly Pattern<T>[] {
+  if (!beginning) return NONE
+  const { alone, byKey, reach } = beginning
+  let all: readonly Pattern<T>[] = alone
+  const add = (w: string) => {
+    const more = byKey.get(w)
+    if (more) all = all.length === 0 ? more : merged(all, more)
+  }
+  if (byKey.size === 0) return alone
+  for (let j = at + 1, steps = 0; steps <= reach; j++) {
+    const t = tokens[j]
+    if (!t) break
+    if (t.kind === 'mark') {
+      if (SENTENCE_MARKS.has(t.w)) break
+      if (t.w === ',') steps++
+      continue
+    }
+    add(t.w)
+    if (!fuzzy) for (const alt of t.alts) add(alt)
+    steps++
+  }
+  return all
+}
+
+const merged = <T>(a: readonly Pattern<T>[], b: readonly Pattern<T>[]): readonly Pattern<T>[] =>
+  [...new Set([...a, ...b])].sort((x, y) => x.order - y.order)
 
 function matchAt<T>(
   tokens: readonly Token[],
@@ -209,52 +199,45 @@ function matchAt<T>(
   pattern: Pattern<T>,
   fuzzyFirst: boolean,
 ): Match<T> | null {
-  // Most patterns fail at their second word: look before anything is allocated.
-  const second = pattern.elements[1]
-  const next = tokens[at + 1]
-  if (second && second.gap === 0 && !second.optional && next?.kind !== 'mark') {
-    if (!next) return null
-    if (!second.words.has(next.w) && next.alts.length === 0) return null
-  }
+  const { elements } = pattern
   const used = [at]
   let negated = false
-  let fuzzy = fuzzyFirst
-  let exactContent = !fuzzyFirst && !FUNCTION_WORDS.has(tokens[at]?.w ?? '') ? 1 : 0
+  // The place in the pattern of the word that is only near.
+  let near = fuzzyFirst ? 0 : -1
   let i = at + 1
-  for (let e = 1; e < pattern.elements.length; e++) {
-    const element = pattern.elements[e]
-    if (!element) break
+  for (let e = 1; e < elements.length; e++) {
+    const element = elements[e] as Element
+    const { words, gap } = element
     let steps = 0
     let j = i
     let found = false
     let skippedNegator = false
-    while (j < tokens.length) {
-      const t = tokens[j]
-      if (!t) break
-      if (t.kind !== 'mark') {
-        if (element.words.has(t.w)) {
+    for (; j < tokens.length; j++) {
+      const t = tokens[j] as Token
+      const { w } = t
+      if (t.kind === 'mark') {
+        if (SENTENCE_MARKS.has(w)) break
+        if (w !== ',') continue
+      } else {
+        if (words.has(w)) {
           found = true
-          if (!FUNCTION_WORDS.has(t.w)) exactContent++
           break
         }
         if (
-          !fuzzy &&
-          element.content &&
           t.alts.length > 0 &&
+          near < 0 &&
+          element.content &&
           (pattern.size >= 3 || t.known === 'unknown') &&
-          t.alts.some((w) => element.words.has(w))
+          t.alts.some((alt) => words.has(alt))
         ) {
           found = true
-          fuzzy = true
+          near = used.length
           break
         }
-        if (WALLS.has(t.w)) break
-        if (NEGATORS.has(t.w)) skippedNegator = true
-        steps++
-      } else if (SENTENCE_MARKS.has(t.w)) break
-      else if (t.w === ',') steps++
-      if (steps > element.gap) break
-      j++
+        if (WALLS.has(w)) break
+        if (NEGATORS.has(w)) skippedNegator = true
+      }
+      if (++steps > gap) break
     }
     if (!found) {
       if (element.optional) continue
@@ -264,6 +247,7 @@ function matchAt<T>(
     used.push(j)
     i = j + 1
   }
-  if (fuzzy && exactContent === 0) return null
+  const fuzzy = near >= 0
+  if (fuzzy && used.every((u, k) => k === near || FUNCTION_WORDS.has(tokens[u]?.w ?? ''))) return null
   return { row: pattern.row, from: at, to: i, used, size: used.length, negated, fuzzy }
 }

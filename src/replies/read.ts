@@ -18,6 +18,7 @@ import { countsAsHistory, isHistoryOnly } from './history-own.ts'
 import { languageOf } from './language.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
+import { searchAll } from './patterns.ts'
 import { questionsOf } from './questions.ts'
 import { dischargeToday, findHistory, historyItems } from './screening.ts'
 import { deniesAll, disowns, noneOf, onlyAcknowledges } from './several.ts'
@@ -49,6 +50,7 @@ function readOne(input: ReadInput): Reading {
   const procedureDays = procedureOf(input.procedure)?.days ?? null
 
   const tokens = spell(tokenise(text), text)
+  searchAll(tokens)
   const layout = layOut(tokens)
   const waxAsked = questions.length === 1 && questions[0]?.kind === 'softened'
   const concepts = findConcepts(tokens)
@@ -238,6 +240,7 @@ function softness(
     for (let i = firstPast(tokens, f.start); (tokens[i]?.start ?? f.end) < f.end; i++)
       busy.add(layout.sentence[i] ?? -1)
   }
+  if (busy.size === 0) return readSoftened(tokens, layout, false)
   const own = tokens.filter((_, i) => !busy.has(layout.sentence[i] ?? -1))
   return readSoftened(own, layOut(own), false)
 }
