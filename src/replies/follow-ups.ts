@@ -1,17 +1,19 @@
 /** Clauses that speak of what was said before them: it has stopped, it came back, it gets worse. */
 import { has } from './answers.ts'
 import type { Case } from './assemble.ts'
-import type { Layout } from './clauses.ts'
+import { type Layout, within } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { EASED, GONE, WORSE } from './lexicon/scope.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { SIGNS, thereAfterAll } from './passed.ts'
 import type { Range, Taken } from './scope.ts'
 import type { Finding, FindingKind } from './types.ts'
 import { cues } from './vocabulary.ts'
 
-const PAST_WORDS =
-  /^(could|couldnt|came|was|were|had|felt|did|bled|ached|happened|went|leaked|oozed|throbbed|talked|slurred|drooped|yesterday|earlier|initially)$/
+const PAST_WORDS = setOf(
+  'could couldnt came was were had felt did bled ached happened went leaked oozed throbbed talked slurred drooped yesterday earlier initially',
+)
 const EAR_KINDS = new Set<FindingKind>([
   'pain',
   'discharge',
@@ -22,7 +24,7 @@ const EAR_KINDS = new Set<FindingKind>([
   'itch',
   'swelling',
 ])
-const PRESENT_WORDS = /^(is|am|are|still|now|has|today|keeps|getting|have)$/
+const PRESENT_WORDS = setOf('is am are still now today keeps getting')
 
 const DAY = /^(mon|tues?|wed(nes)?|thu(rs)?|fri|sat(ur)?|sun)(day)?$/
 
@@ -55,6 +57,8 @@ function isOver(w: readonly string[], k: number): boolean {
   )
 }
 
+const AGAIN = setOf('again back today now morning tonight')
+
 /** How many mentions back a clause may speak of. */
 const LOOK_BACK = 12
 
@@ -67,12 +71,13 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
   for (const [i, t] of tokens.entries()) {
     const sentence = layout.sentence[i] ?? 0
     if (t.w === 'still') stillAt.set(sentence, i)
-    if (/^(again|back|today|now|morning|tonight)$/.test(t.w)) again.add(sentence)
+    if (AGAIN.has(t.w)) again.add(sentence)
   }
   let upTo = 0
   for (const clause of layout.clauses) {
     while (upTo < trail.length && (trail[upTo]?.mention.to ?? 0) <= clause.from) upTo++
     if (clause.from === 0) continue
+    if (upTo === 0) continue
     const before = trail.slice(Math.max(0, upTo - LOOK_BACK), upTo)
     // "Hearing is grand, my eyebrow has dropped": something else has.
     const here = trail[upTo]?.mention
@@ -90,19 +95,15 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     const earlier = before.filter((x) => x.finding.polarity === 'affirmed')
     const last = earlier.at(-1)
     if (!last) continue
-    const words: Token[] = []
-    let owned = false
-    for (let i = clause.from; i < clause.to; i++) {
-      const t = tokens[i]
-      if (!t || t.kind === 'mark') continue
-      if (taken.owner[i] && !taken.owner[i]?.denies) owned = true
-      words.push(t)
-    }
+    const since = within(tokens, clause.from, clause.to, SINCE)
+    if (!since && ownsSign(tokens, clause, taken)) continue
+    const words = tokens.slice(clause.from, clause.to).filter((t) => t.kind !== 'mark')
     const sinceThen =
+      since &&
       /^(none|nothing|not|clean|dry|fine|quiet) (\w+ ){0,2}(ever )?since\b|^been (nothing|nowt|fine|dry|clean) since\b|^since (then )?(not a|nothing|nowt|none)\b/.test(
         words.map((t) => t.w).join(' '),
       )
-    if ((owned && !sinceThen) || words.length === 0) continue
+    if (words.length === 0 || (since && !sinceThen && ownsSign(tokens, clause, taken))) continue
     const w = words.map((t) => t.w)
     while (/^(but|and|then|so|though|although|its|it)$/.test(w[0] ?? '') && w.length > 1) w.shift()
     // "So not to worry" denies nothing.
@@ -185,6 +186,13 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
   }
 }
 
+/** Does a word of the clause tell of a sign? */
+function ownsSign(tokens: readonly Token[], clause: Range, taken: Taken): boolean {
+  for (let i = clause.from; i < clause.to; i++)
+    if (taken.owner[i]?.denies === false && tokens[i]?.kind !== 'mark') return true
+  return false
+}
+
 /** Blood without a procedure to explain it still counts once it has stopped. */
 function settle(c: Case, f: Finding) {
   // Having come round does not undo a collapse, and a thought of death is never over for us.
@@ -193,12 +201,16 @@ function settle(c: Case, f: Finding) {
   else resolve(f)
 }
 
+const SINCE = setOf('since')
+const RETURNS = setOf('back returned flared vengeance started')
+
 /** "It eased and then it's come back with a vengeance": what had gone is there again, and worse. */
 function cameBack(
   tokens: readonly Token[],
   clause: Range,
   before: { finding: Finding; mention: Mention }[],
 ): boolean {
+  if (!within(tokens, clause.from, clause.to, RETURNS)) return false
   const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
   const back = w.some(
     (v, i) =>
@@ -274,10 +286,6 @@ function resolve(f: Finding) {
 
 function pastOnly(tokens: readonly Token[], layout: Layout, m: Mention): boolean {
   const clause = layout.clauses[layout.clause[m.from] ?? 0]
-  const words = tokens.slice(clause?.from ?? 0, clause?.to ?? 0)
-  return (
-    words.some((t) => PAST_WORDS.test(t.w)) &&
-    !words.some((t) => t.w === 'since') &&
-    !words.some((t) => PRESENT_WORDS.test(t.w) && !/^(have|has)$/.test(t.w))
-  )
+  const says = (words: ReadonlySet<string>) => within(tokens, clause?.from ?? 0, clause?.to ?? 0, words)
+  return says(PAST_WORDS) && !says(SINCE) && !says(PRESENT_WORDS)
 }
