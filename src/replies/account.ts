@@ -1,7 +1,6 @@
 /** Which words of a reply are accounted for, and which are left over. */
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
-import { clausesElsewhere } from './elsewhere.ts'
 import { BACKGROUND, FUNCTIONS } from './lexicon/plain.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
@@ -20,8 +19,8 @@ export function account(
   mentions: Mention[],
   history: HistoryMention[],
   layout: Layout,
+  aside: ReadonlySet<number>,
 ) {
-  const aside = clausesElsewhere(tokens, layout)
   const claimed = new Array<boolean>(tokens.length).fill(false)
   for (const m of mentions) for (const u of m.used) claimed[u] = true
   for (const m of history) for (const u of m.used) claimed[u] = true

@@ -6,7 +6,6 @@ import { isBareSide } from './bare-answers.ts'
 import { breaksOff, saysBoth } from './broken.ts'
 import { firstPast, type Layout, layOut } from './clauses.ts'
 import type { Mention } from './concepts.ts'
-import { clausesElsewhere } from './elsewhere.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
 import { MAX_LENGTH, type Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
@@ -28,6 +27,7 @@ export function addDoubts(
   history: HistoryMention[],
   masked: boolean[],
   assembly: Assembly,
+  aside: ReadonlySet<number>,
   doubt: (rule: string, at: Span | null) => void,
   state: { bare: 'yes' | 'no' | null; only: Question | undefined; answered: boolean; deniedAll: boolean },
 ) {
@@ -42,7 +42,6 @@ export function addDoubts(
   if (!plainStop) for (const span of r.unaccounted) doubt('u-unaccounted', span)
   const words = tokens.filter((t) => t.kind !== 'mark')
   if (words.length === 0) doubt('u-empty', null)
-  const aside = clausesElsewhere(tokens, layout)
   const plan = isPlan(tokens)
   const besides = (s: Span) => {
     const at = firstPast(tokens, s.start)
@@ -228,9 +227,9 @@ export function crossCheck(
   mentions: Mention[],
   history: HistoryMention[],
   layout: Layout,
+  aside: ReadonlySet<number>,
   doubt: (rule: string, at: Span | null) => void,
 ) {
-  const aside = clausesElsewhere(tokens, layout)
   const claimed = [...masked]
   for (const h of history) for (const u of h.used) claimed[u] = true
   const owner = new Map<number, Mention>()

@@ -1,5 +1,6 @@
 /** Talk that reception answers: the way, the time, the bill, lost property, who comes along. */
-import type { Layout } from './clauses.ts'
+import { type Layout, within } from './clauses.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 
 /** "how are you?", "ok?", "see you tuesday?", "is that all?" ask nothing of the clinic. */
@@ -23,34 +24,34 @@ export function isSocialQuestion(tokens: readonly Token[], q: { from: number; to
 }
 
 /** Places, means, money, times, and those who come along. */
-const LOGISTIC =
-  /^(monday|tuesday|wednesday|thursday|friday|mon|tue|tues|wed|weds|thu|thur|thurs|fri|cheques|debit|credit|raffle|together|battery|dogs|allowed|sighted|blind|meet|book|again|voucher|vouchers|wear|provided|refreshments|man|woman|nhs|number|name|called|dropper|bike|bicycle|back|lock|anywhere|somewhere|pass|time|times|door|doors|close|shut|near|nearby|nearest|daughter|son|wife|husband|sister|brother|friend|neighbour|carer|companion|grandson|granddaughter|lady|same|nurse|girl|gentleman|park|parking|car|cars|appointment|appt|bus|train|tram|taxi|cab|bring|fetch|address|postcode|directions|map|open|opening|opens|close|closes|closed|late|early|o'clock|oclock|where|entrance|building|street|road|library|floor|upstairs|downstairs|stairs|steps|lift|ramp|station|stop|batteries|pay|cost|owe|charge|price|fee|bill|invoice|receipt|refund|cheque|cash|card|cards|wheelchair|scooter|frame|walker|mobility|booked|booking|visit|visits|date|day|long|still|confirm|form|forms|leaflet|paperwork|letter|feedback|survey|review|voucher|passport|id|proof|loo|toilet|toilets|coffee|cafe|waiting|reception|receptionist|desk|coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|mask|masks|interpreter|dog|website|email|weekend|weekends|saturday|sunday|wait|stay|sit|list|home)$/
+const LOGISTIC = setOf(
+  "monday tuesday wednesday thursday friday mon tue tues wed weds thu thur thurs fri cheques debit credit raffle together battery dogs allowed sighted blind meet book again voucher vouchers wear provided refreshments man woman nhs number name called dropper bike bicycle back lock anywhere somewhere pass time times door doors close shut near nearby nearest daughter son wife husband sister brother friend neighbour carer companion grandson granddaughter lady same nurse girl gentleman park parking car cars appointment appt bus train tram taxi cab bring fetch address postcode directions map open opening opens close closes closed late early o'clock oclock where entrance building street road library floor upstairs downstairs stairs steps lift ramp station stop batteries pay cost owe charge price fee bill invoice receipt refund cheque cash card cards wheelchair scooter frame walker mobility booked booking visit visits date day long still confirm form forms leaflet paperwork letter feedback survey review voucher passport id proof loo toilet toilets coffee cafe waiting reception receptionist desk coat hat cap scarf umbrella brolly gloves glove bag handbag purse wallet keys key phone glasses specs spectacles stick jacket cardigan earring earrings mask masks interpreter dog website email weekend weekends saturday sunday wait stay sit list home",
+)
 
 /** Asked with one of these, it is for a clinician. */
-const CLINICAL =
-  /^(ear|ears|drops|drop|oil|olive|almond|pain|pains|hurt|hurts|bleed|bleeding|blood|swim|swimming|fly|flying|plane|flight|shower|bath|wash|hair|normal|safe|stop|dose|doses|pus|discharge|dizzy|tablets|medicine|medicines|sore|infection|infected|deaf|worse|better|hear|hearing|aid|aids|drive|driving|exercise|gym|eat|drink|alcohol|headphones|earphones|earbuds|plugs|cotton|warfarin|thinners|symptoms|face|eye|head|balance|smell|leak|leaking|ringing|itch|itchy|swollen|lump|ill|unwell|poorly|sick|emergency|urgent|urgently|tonight|casualty|hospital|doctor|gp|dangerous|worried|wrong|help|sleep|lie|blocked|wax|antibiotics|reaction|rash|allergic|feel|feeling|feels|happen|happens|happening|supposed|should|expect|expected|soft|softer|heal|heals|healing|recover|recovery|settle|settles|usually)$/
+const CLINICAL = setOf(
+  'ear ears drops drop oil olive almond pain pains hurt hurts bleed bleeding blood swim swimming fly flying plane flight shower bath wash hair normal safe stop dose doses pus discharge dizzy tablets medicine medicines sore infection infected deaf worse better hear hearing aid aids drive driving exercise gym eat drink alcohol headphones earphones earbuds plugs cotton warfarin thinners symptoms face eye head balance smell leak leaking ringing itch itchy swollen lump ill unwell poorly sick emergency urgent urgently tonight casualty hospital doctor gp dangerous worried wrong help sleep lie blocked wax antibiotics reaction rash allergic feel feeling feels happen happens happening supposed should expect expected soft softer heal heals healing recover recovery settle settles usually',
+)
 /** To bring one of these, or to ask what it costs, is no matter for a clinician. */
-const CARRIED = /^(tablets|medicine|medicines|aid|aids|hearing|drops|drop|oil)$/
+const CARRIED = setOf('tablets medicine medicines aid aids hearing drops drop oil')
+
+const BRINGS = setOf('bring bringing fetch list batteries battery case dropped find found')
+const BILL = setOf('cost price pay charge much owe fee bill')
+const ASKS_FOR = setOf('how what do does is')
+const SIGNS = setOf('blood pain bleed bleeding pus discharge oil drops wax hear swelling')
+const STILL = setOf('still')
 
 /** A question about the way, the time or the bill: reception answers it, no clinician need read it. */
 export function isLogistic(tokens: readonly Token[], q: { from: number; to: number }): boolean {
-  const part = tokens.slice(q.from, q.to)
-  const w = part.map((t) => t.w)
+  const says = (words: ReadonlySet<string>) => within(tokens, q.from, q.to, words)
   // "How much for two ears" asks for the bill.
-  if (
-    w.some((x) => /^(cost|price|pay|charge|much|owe|fee|bill)$/.test(x)) &&
-    w.some((x) => /^(how|what|do|does|is)$/.test(x)) &&
-    !w.some((x) => /^(blood|pain|bleed|bleeding|pus|discharge|oil|drops|wax|hear|swelling)$/.test(x))
-  )
-    return true
-  const brings = w.some((x) =>
-    /^(bring|bringing|fetch|list|batteries|battery|case|dropped|find|found)$/.test(x),
-  )
-  const times = part.some((t) => t.kind === 'number' || t.w === 'ordinal')
-  return (
-    (w.some((x) => LOGISTIC.test(x)) || (times && w.includes('still'))) &&
-    !w.some((x, i) => CLINICAL.test(x) && !(brings && CARRIED.test(x)) && !harmlessHere(w, i))
-  )
+  if (says(BILL) && says(ASKS_FOR) && !says(SIGNS)) return true
+  const part = tokens.slice(q.from, q.to)
+  const times = () => part.some((t) => t.kind === 'number' || t.w === 'ordinal')
+  if (!says(LOGISTIC) && !(says(STILL) && times())) return false
+  const brings = says(BRINGS)
+  const w = part.map((t) => t.w)
+  return !w.some((x, i) => CLINICAL.has(x) && !(brings && CARRIED.has(x)) && !harmlessHere(w, i))
 }
 
 /** "Bus stop", "should I bring", "hospital car park", "the doctor's letter" are no clinical words. */
@@ -69,27 +70,39 @@ function harmlessHere(w: readonly string[], i: number): boolean {
   )
 }
 
-const ASKS =
-  /^(is|are|do|does|did|can|could|may|will|would|shall|should|have|has|what|whats|where|wheres|which|who|whos|when|how|any|am|think)$/
-const GREETING =
-  /^(hi|hello|hiya|morning|afternoon|evening|good|please|and|so|sorry|also|just|oh|dear|love|quick|question|q|one|more|thing|ps|but|ok|thanks|thank|you|wondering|wondered|was|i|if|asking|ask|to)$/
+const ASKS = setOf(
+  'is are do does did can could may will would shall should have has what whats where wheres which who whos when how any am think',
+)
+const GREETING = setOf(
+  'hi hello hiya morning afternoon evening good please and so sorry also just oh dear love quick question q one more thing ps but ok thanks thank you wondering wondered was i if asking ask to',
+)
 
-const LEFT = /^(left|leave|leaving|forgot|forgotten|lost|dropped|mislaid|found)$/
-const BELONGING =
-  /^(coat|hat|cap|scarf|umbrella|brolly|gloves|glove|bag|handbag|purse|wallet|keys|key|phone|glasses|specs|spectacles|stick|jacket|cardigan|earring|earrings|case|book|hankie|hanky|letter|list|card|magazine|paper|shopping|pass|flask|bottle)$/
+const LEFT = setOf('left leave leaving forgot forgotten lost dropped mislaid found')
+const BELONGING = setOf(
+  'coat hat cap scarf umbrella brolly gloves glove bag handbag purse wallet keys key phone glasses specs spectacles stick jacket cardigan earring earrings case book hankie hanky letter list card magazine paper shopping pass flask bottle',
+)
+
+const wordsIn = (tokens: readonly Token[], s: { from: number; to: number }): string[] =>
+  tokens.slice(s.from, s.to).flatMap((t) => (t.kind === 'mark' ? [] : [t.w]))
+
+/** The place of the first word that is no greeting. */
+function pastGreeting(w: readonly string[]): number {
+  let at = 0
+  while (at < w.length - 1 && GREETING.has(w[at] ?? '') && !ASKS.has(w[at] ?? '')) at++
+  return at
+}
 
 /** Does a sentence ask a practical question, or tell of something left behind, without a clinical word? */
 export function isPractical(tokens: readonly Token[], layout: Layout): boolean {
   return layout.sentences.some((s) => {
-    const w = tokens.slice(s.from, s.to).flatMap((t) => (t.kind === 'mark' ? [] : [t.w]))
-    if (w.some((x) => LEFT.test(x)) && w.some((x) => BELONGING.test(x)) && !w.some((x) => CLINICAL.test(x)))
-      return true
-    let at = 0
-    while (at < w.length - 1 && GREETING.test(w[at] ?? '') && !ASKS.test(w[at] ?? '')) at++
-    return ASKS.test(w[at] ?? '') && isLogistic(tokens, s)
+    const w = wordsIn(tokens, s)
+    const says = (words: ReadonlySet<string>) => within(tokens, s.from, s.to, words)
+    if (says(LEFT) && says(BELONGING) && !says(CLINICAL)) return true
+    return ASKS.has(w[pastGreeting(w)] ?? '') && isLogistic(tokens, s)
   })
 }
 
+const INVERTS = setOf('how what why when should shall may must can could is are do does will would')
 const INVERTED =
   /^(how (soft|long|many|much|often|do|does|can|should|will|is|are|would|come|soon|far|hard|deep)|what (am|are|do|does|should|if|can|will|would|happens|else can|else should)|why (is|are|do|does|am|has|have|did|would|will)|when (can|should|will|do|does|is|are|am|would)|(should|shall|may|must) (i|we|it|they|the)|(can|could) (i|we) (use|take|have|put|drive|swim|fly|wash|shower|eat|drink|go|still|stop|start|lie|sleep|get)|(is|are) (it|this|that|they|these|the drops) (safe|normal|usual|ok|okay|alright|common|meant|supposed|right|dangerous|harmful|too)|(do|does|will|would|can|could) (the|these|those|my) (drops|oil|ear|ears|pain|bleeding|hole|tube|tablets))\b/
 /** "Run out of drops, what shall I do" */
@@ -101,11 +114,11 @@ const NO_QUESTION =
 export function unmarkedQuestions(tokens: readonly Token[], layout: Layout): { from: number; to: number }[] {
   return layout.sentences.filter((s) => {
     if (tokens[s.to - 1]?.w === '?') return false
-    const w = tokens.slice(s.from, s.to).flatMap((t) => (t.kind === 'mark' ? [] : [t.w]))
-    let at = 0
-    while (at < w.length - 1 && GREETING.test(w[at] ?? '') && !ASKS.test(w[at] ?? '')) at++
+    const w = wordsIn(tokens, s)
+    if (w.includes('what') && WHAT_TO_DO.test(w.join(' '))) return true
+    const at = pastGreeting(w)
+    if (!INVERTS.has(w[at] ?? '')) return false
     const said = w.slice(at, at + 6).join(' ')
-    if (WHAT_TO_DO.test(w.join(' '))) return true
     return (
       INVERTED.test(said) && !NO_QUESTION.test(said) && !isLogistic(tokens, s) && !isSocialQuestion(tokens, s)
     )

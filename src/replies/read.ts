@@ -12,6 +12,7 @@ import { contextOf, procedureOf } from './context.ts'
 import { dosePhrase, momentsNamed } from './dose-phrases.ts'
 import { readDoses } from './doses.ts'
 import { addDoubts, crossCheck } from './doubts.ts'
+import { clausesElsewhere } from './elsewhere.ts'
 import { explainedThroughout } from './explained.ts'
 import { forbiddenDrops } from './forbidden-drops.ts'
 import { countsAsHistory, isHistoryOnly } from './history-own.ts'
@@ -161,14 +162,15 @@ function readOne(input: ReadInput): Reading {
   }
   worseUnnamed(reading, tokens, mentions, only)
   if (!understood(reading, tokens, layout, doses.spoke)) doubt('u-unanswered', null)
-  account(reading, tokens, concepts.masked, mentions, history, layout)
-  addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, doubt, {
+  const aside = clausesElsewhere(tokens, layout)
+  account(reading, tokens, concepts.masked, mentions, history, layout, aside)
+  addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, aside, doubt, {
     bare,
     only,
     answered: answered.used,
     deniedAll,
   })
-  crossCheck(reading, tokens, concepts.masked, mentions, history, layout, doubt)
+  crossCheck(reading, tokens, concepts.masked, mentions, history, layout, aside, doubt)
   reading.explained = explainedThroughout(reading, tokens, layout, mentions, concepts.masked, history)
   return reading
 }

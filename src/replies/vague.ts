@@ -2,6 +2,7 @@
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { BACKGROUND, PRAISE } from './lexicon/plain.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { isLogistic } from './practical.ts'
@@ -80,21 +81,25 @@ export function vagueButFine(
   return false
 }
 
-const BODY =
-  /^(ear|ears|lug|eardrum|mouth|face|faces|lip|lips|smile|grin|eye|eyelid|eyelids|lid|brow|eyebrow|forehead|chin|neck|throat|gullet|tongue|chest|ribs|heart|hearing|speech|words|voice|cheek|jaw|skull|lobe|earlobe|arm|arms|hand|hands|fingers|leg|legs|foot|feet|head|balance|walk|walking|walked|stand|standing|stood|breath|breathe|breathing|skin|temperature|sleep|sleeping|slept|sick|sight|vision|eyes|swallow|swallowing|canal|drum|blood|pain)$/
+const BODY = setOf(
+  'ear ears lug eardrum mouth face faces lip lips smile grin eye eyelid eyelids lid brow eyebrow forehead chin neck throat gullet tongue chest ribs heart hearing speech words voice cheek jaw skull lobe earlobe arm arms hand hands fingers leg legs foot feet head balance walk walking walked stand standing stood breath breathe breathing skin temperature sleep sleeping slept sick sight vision eyes swallow swallowing canal drum blood pain',
+)
 
 /** A part of the body, or what it does. */
-export const isBody = (w: string): boolean => BODY.test(w)
+export const isBody = (w: string): boolean => BODY.has(w)
 
-const GOOD_CAN_NOT =
-  /^(complain|wait|thank|believe|fault|praise|grumble|make|come|attend|find|see|get|say|beat|think|do|go|be|stop|remember|do|have|fly|swim|pay|hurry|walk-the-dog|fit|help|use|open|reach|manage|afford|drive|text|work|imagine|recommend|speak|ask|tell|read|stay|put|keep|move|rearrange|answer|talk)$/
+const GOOD_CAN_NOT = setOf(
+  'complain wait thank believe fault praise grumble make come attend find see get say beat think do go be stop remember do have fly swim pay hurry walk-the-dog fit help use open reach manage afford drive text work imagine recommend speak ask tell read stay put keep move rearrange answer talk',
+)
 
-const EXPLAINS =
-  /^(drop|drops|oil|olive|bicarb|wax|done|did|put|putting|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|softer|softened|syringed|hoovered|suction|microsuction|appointment|cotton|shower|hat|which|lie|lay|laid|lying|champion|well|test|happy|comfortable|working|works|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|busy|dirty|waxy|wash|washed|washing|hair|seen|done|checked|bless|thanks|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|big|open|peeled)$/
+const EXPLAINS = setOf(
+  'drop drops oil olive bicarb wax done did put putting fine ok good great grand better lovely clean cleaned clear cleared dry aid aids wonderful brilliant perfect normal soft softer softened syringed hoovered suction microsuction appointment cotton shower hat which lie lay laid lying champion well test happy comfortable working works improved excellent super smashing spot marvellous amazing fantastic busy dirty waxy wash washed washing hair seen done checked bless thanks thank hurrah heaven new mask cream book smile smiling big open peeled',
+)
 
 /** Said of an ear after the visit, these are good news or plainly harmless. */
-const FINE_STATE =
-  /^(drops|oil|wax|fine|ok|good|great|grand|better|lovely|clean|cleaned|clear|cleared|dry|aid|aids|wonderful|brilliant|perfect|normal|soft|syringed|hoovered|cotton|hat|champion|well|happy|comfortable|improved|excellent|super|smashing|spot|marvellous|amazing|fantastic|checked|bless|thank|hurrah|heaven|new|mask|cream|book|smile|smiling|peeled|done|test|aided|working|works|everything|clock|birds)$/
+const FINE_STATE = setOf(
+  'drops oil wax fine ok good great grand better lovely clean cleaned clear cleared dry aid aids wonderful brilliant perfect normal soft syringed hoovered cotton hat champion well happy comfortable improved excellent super smashing spot marvellous amazing fantastic checked bless thank hurrah heaven new mask cream book smile smiling peeled done test aided working works everything clock birds',
+)
 
 /** Clauses about the ear, face or throat, or about something that cannot be done, that no rule understood. */
 export function unexplained(
@@ -127,35 +132,34 @@ export function unexplained(
   for (const s of layout.sentences) {
     let body = -1
     let cannot = -1
-    const span = { start: tokens[s.from]?.start ?? 0, end: tokens[s.to - 1]?.end ?? 0 }
-    let explained = r.findings.some((f) => f.start >= span.start && f.end <= span.end)
     for (let i = s.from; i < s.to; i++) {
       const w = tokens[i]?.w ?? ''
-      if (owned.has(i)) explained = true
-      if (
-        ((aftercare ? FINE_STATE : EXPLAINS).test(w) || praise.has(w)) &&
-        !/^(not|no|never)$/.test(tokens[i - 1]?.w ?? '')
-      )
-        explained = true
-      const named = dosed && /^(ear|ears|lid|hand|hands|wax|neck)$/.test(w)
+      const named = dosed && DROPPED_ON.has(w)
       const background = r.context === 'screening' && BACKGROUND.has(w)
-      if (BODY.test(w) && !masked[i] && !owned.has(i) && !named && !background) body = i
+      if (BODY.has(w) && !masked[i] && !owned.has(i) && !named && !background) body = i
       if (w === 'not' && /^(can|could)$/.test(tokens[i - 1]?.w ?? '') && !owned.has(i) && !masked[i]) {
         const verb = tokens[i + 1]?.w ?? ''
         const next = /^(really|even|just|quite|always|ever|seem|possibly)$/.test(verb)
           ? (tokens[i + 2]?.w ?? '')
           : verb
-        if (!GOOD_CAN_NOT.test(next)) cannot = i
+        if (!GOOD_CAN_NOT.has(next)) cannot = i
       }
     }
-    if (settledIn.has(layout.sentence[s.from]) || isLogistic(tokens, s)) explained = true
+    if (body < 0 && cannot < 0) continue
+    const span = { start: tokens[s.from]?.start ?? 0, end: tokens[s.to - 1]?.end ?? 0 }
+    let explained =
+      settledIn.has(layout.sentence[s.from]) ||
+      r.findings.some((f) => f.start >= span.start && f.end <= span.end) ||
+      isLogistic(tokens, s)
+    let lost = false
+    for (let i = s.from; i < s.to; i++) {
+      const w = tokens[i]?.w ?? ''
+      const fine = (aftercare ? FINE_STATE : EXPLAINS).has(w) || praise.has(w)
+      if (owned.has(i) || (fine && !NEGATORS.has(tokens[i - 1]?.w ?? ''))) explained = true
+      if (LOST.has(w) && !owned.has(i) && !masked[i]) lost = true
+    }
     // Good news of one day does not explain what was lost on another.
-    if (
-      tokens
-        .slice(s.from, s.to)
-        .some((t, i) => LOST.test(t.w) && !owned.has(s.from + i) && !masked[s.from + i])
-    )
-      explained = false
+    if (lost) explained = false
     if (r.context === 'screening' && deniesEars(tokens.slice(s.from, s.to).map((t) => t.w))) explained = true
     const at = body >= 0 && !explained ? body : cannot
     const t = tokens[at]
@@ -171,9 +175,9 @@ export function unexplained(
     let known = false
     for (let i = rest.from; i < rest.to; i++) {
       const w = tokens[i]?.w ?? ''
-      if (owned.has(i) || masked[i] || settledAt.has(i) || GOOD.test(w) || praise.has(w)) known = true
+      if (owned.has(i) || masked[i] || settledAt.has(i) || GOOD.has(w) || praise.has(w)) known = true
       if (r.context === 'screening' && BACKGROUND.has(w)) known = true
-      if (BODY.test(w) && !(dosed && /^(ear|ears)$/.test(w))) body = i
+      if (BODY.has(w) && !(dosed && /^(ear|ears)$/.test(w))) body = i
     }
     const t = tokens[body]
     if (t && !known) out.push({ start: t.start, end: t.end })
@@ -181,19 +185,25 @@ export function unexplained(
   return out
 }
 
-const LOST = /^(vanish|vanished|disappeared|abruptly|abrupt|sudden|suddenly|lost|faded|failed|deserted)$/
+const LOST = setOf('vanish vanished disappeared abruptly abrupt sudden suddenly lost faded failed deserted')
 const praise = new Set(PRAISE)
-const GOOD =
-  /^(fine|ok|good|great|grand|better|lovely|clear|clean|dry|wonderful|brilliant|perfect|normal|well|happy|comfortable|excellent|super|smashing|marvellous|amazing|fantastic|none|nothing|no|not|never|drops|oil|wax|done|did|put|twice|once|both|appointment|waxy|soft|softer|original|untouched|own)$/
+const DROPPED_ON = setOf('ear ears lid hand hands wax neck')
+const NEGATORS = setOf('not no never')
+const GOOD = setOf(
+  'fine ok good great grand better lovely clear clean dry wonderful brilliant perfect normal well happy comfortable excellent super smashing marvellous amazing fantastic none nothing no not never drops oil wax done did put twice once both appointment waxy soft softer original untouched own',
+)
+
+const CONTRASTS = setOf('but only though although however yet')
+const TURNS = setOf('bar barring except excepting till until')
 
 /** Where the clause turns: "but ...", "bar ...", "apart from ..."; -1 if it does not. */
 function turnIn(tokens: readonly Token[], c: { from: number; to: number }): number {
   for (let i = c.from; i < c.to; i++) {
     const w = tokens[i]?.w ?? ''
     const next = tokens[i + 1]?.w ?? ''
-    if (i === c.from && /^(but|only|though|although|however|yet)$/.test(w)) return i
-    if (/^(bar|barring|except|excepting|till|until)$/.test(w)) return i
-    if ((/^(apart|aside)$/.test(w) && next === 'from') || (w === 'other' && next === 'than')) return i + 1
+    if (TURNS.has(w) || (i === c.from && CONTRASTS.has(w))) return i
+    if ((w === 'apart' || w === 'aside') && next === 'from') return i + 1
+    if (w === 'other' && next === 'than') return i + 1
   }
   return -1
 }
