@@ -14,11 +14,12 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   if (words.length === 0) return 'en'
   // As they were written: what the speller parted or mended may be no English at all.
   const at = new Map(words.map((t) => [t.start, t]))
-  const plain = [...head.matchAll(/[\p{L}\p{M}]+/gu)].map((m) => ({ w: folded(m[0]), t: at.get(m.index) }))
   const strange = words.filter((t) => t.known === 'unknown').length
   const tally = new Map<string, { n: number; foreign: number }>()
-  for (const { w, t } of plain) {
+  for (const m of head.matchAll(/[\p{L}\p{M}]+/gu)) {
+    const w = folded(m[0])
     for (const code of CODES_OF.get(w) ?? []) {
+      const t = at.get(m.index)
       const found = tally.get(code) ?? { n: 0, foreign: 0 }
       tally.set(code, found)
       found.n++
@@ -46,9 +47,11 @@ for (const [code, list] of LANGUAGE_WORDS)
   for (const w of list) CODES_OF.set(w, [...(CODES_OF.get(w) ?? []), code])
 
 /** Small letters without accents, as the lists are written. */
-const folded = (w: string) =>
-  w
-    .toLowerCase()
+function folded(w: string): string {
+  const low = w.toLowerCase()
+  if (/^[a-z]+$/.test(low)) return low
+  return low
     .normalize('NFKD')
     .replace(/\p{M}+/gu, '')
     .replaceAll('ł', 'l')
+}

@@ -1,5 +1,6 @@
 /** Text to tokens: case, quotes, apostrophes, elongations, emoji and numbers, each with its place in the original. */
 import { CONTRACTIONS, EMOJI, SLANG, WILL_VERBS } from './lexicon/forms.ts'
+import { withoutRepeats } from './repeats.ts'
 
 /**
  * `w` is the canonical form: lower case, no apostrophes or accents; `alts` are lexicon words one edit away.
@@ -24,10 +25,6 @@ export const MAX_LENGTH = 10_000
 
 /** One picture over and over says no more than this many times. */
 const MAX_PICTURES = 50
-
-const MAX_REPEATS = 50
-/** In tokens. */
-const LONGEST_PERIOD = 12
 
 const NO_ALTS: readonly string[] = []
 
@@ -89,12 +86,14 @@ const digit = /\p{Nd}/u
 const joiner = /\p{M}|\p{Cf}|\p{Emoji_Modifier}/u
 const pictograph = /\p{Extended_Pictographic}/u
 
+const isPlainLetter = (code: number) => (code >= 97 && code <= 122) || (code >= 65 && code <= 90)
+
 type CharClass = 'letter' | 'digit' | 'apostrophe' | 'mark' | 'space' | 'join' | 'picture' | 'other'
 
 function classify(ch: string): CharClass {
   const code = ch.codePointAt(0) ?? 0
   if (code < 128) {
-    if ((code >= 97 && code <= 122) || (code >= 65 && code <= 90)) return 'letter'
+    if (isPlainLetter(code)) return 'letter'
     if (code >= 48 && code <= 57) return 'digit'
     if (code === 39 || code === 96) return 'apostrophe'
     if (MARKS.has(ch)) return 'mark'
@@ -157,26 +156,17 @@ export function tokenise(text: string): Token[] {
   return resolveIll(withoutRepeats(tokens))
 }
 
-/** The same words over and over, by whatever period up to LONGEST_PERIOD, say no more than MAX_REPEATS times. */
-function withoutRepeats(tokens: Token[]): Token[] {
-  if (tokens.length <= MAX_REPEATS) return tokens
-  const runs: number[] = new Array(LONGEST_PERIOD + 1).fill(0)
-  return tokens.filter((t, i) => {
-    let repeats = false
-    for (let period = 1; period <= LONGEST_PERIOD; period++) {
-      const run = tokens[i - period]?.w === t.w ? (runs[period] ?? 0) + 1 : 0
-      runs[period] = run
-      if (run > MAX_REPEATS * period) repeats = true
-    }
-    return !repeats
-  })
-}
-
 function readWord(text: string, from: number, limit: number, out: Token[]): number {
   let i = from
   let w = ''
   let apostropheAt = -1
   while (i < limit) {
+    const plain = i
+    while (i < limit && isPlainLetter(text.charCodeAt(i))) i++
+    if (i > plain) {
+      w += text.slice(plain, i).toLowerCase()
+      continue
+    }
     const ch = String.fromCodePoint(text.codePointAt(i) ?? 32)
     const kind = classify(ch)
     if (kind === 'letter') w += fold(ch)
@@ -205,7 +195,8 @@ function pushWord(w: string, apostropheAt: number, start: number, end: number, t
     add('will')
     return
   }
-  const parts = CONTRACTIONS.get(w) ?? CONTRACTIONS.get(squeeze(w))
+  const short = squeeze(w)
+  const parts = CONTRACTIONS.get(w) ?? (short === w ? undefined : CONTRACTIONS.get(short))
   if (parts) {
     for (const part of parts) add(part)
     return
@@ -225,6 +216,7 @@ function pushWord(w: string, apostropheAt: number, start: number, end: number, t
 
 /** `noooo` to `noo`: runs of three or more letters shrink to two; the spelling step tries one. */
 export function squeeze(w: string): string {
+  if (!/(.)\1\1/.test(w)) return w
   let out = ''
   for (let i = 0; i < w.length; i++) {
     const ch = w[i] ?? ''

@@ -15,6 +15,7 @@ const MAX_SCOPE = 16
 const QUANTITY_REACH = 5
 const JOINERS = setOf('/ + &')
 const NEGATIONS = setOf('not never without nor neither')
+const DENIERS = new Set([...NEGATIONS, 'no', 'nothing', 'none', 'zero', 'nil', 'free'])
 const NOT_WITHOUT = setOf('not never')
 const NEITHER_NOR = setOf('nor neither')
 const OR = setOf('or nor')
@@ -63,7 +64,8 @@ export const wordAt = (tokens: readonly Token[], at: number): string => tokens[a
 const says = (tokens: readonly Token[], at: number, phrase: string): boolean =>
   phrase.split(' ').every((w, k) => wordAt(tokens, at + k) === w)
 
-export const isNoneOf = (tokens: readonly Token[], at: number): boolean => says(tokens, at, 'none of')
+export const isNoneOf = (tokens: readonly Token[], at: number): boolean =>
+  wordAt(tokens, at) === 'none' && wordAt(tokens, at + 1) === 'of'
 
 /** "None of the pain has gone", unlike "none of the pain I had", says that it is there. */
 function staysThere(tokens: readonly Token[], at: number): boolean {
@@ -78,7 +80,7 @@ function staysThere(tokens: readonly Token[], at: number): boolean {
 export function denials(tokens: readonly Token[], taken: Taken): Range[] {
   const out: Range[] = []
   for (const [i, t] of tokens.entries()) {
-    if (taken.owner[i]) continue
+    if (taken.owner[i] || !DENIERS.has(t.w)) continue
     // "neither pain nor bleeding" denies once.
     if (t.w === 'nor' && !isInverted(tokens, i) && out.some((r) => i < r.to)) continue
     const from = denialStart(tokens, i, t.w, taken)

@@ -33,7 +33,7 @@ export function speller(v: Vocabulary): Speller {
   const near = deletionIndex(known)
   const nearAlarm = deletionIndex(v.alarm)
   const contractions = deletionIndex(new Set([...CONTRACTIONS.keys()].filter((w) => w.length >= 4)))
-  const isKnown = (w: string) => v.lexicon.has(w) || v.plain.has(w)
+  const isKnown = (w: string) => known.has(w)
   const isWord = (w: string) => isKnown(w) || v.english.has(w)
 
   const altsFor = (w: string): readonly string[] =>

@@ -63,6 +63,12 @@ const AFTER_WORD: { words: ReadonlySet<string>; after: ReadonlySet<string>; days
   },
   { words: setOf('christmas easter summer'), after: setOf('since'), days: 60 },
 ]
+/** The words that the name of a day or a time begins with. */
+const NAMES_DAYS = new Set([
+  ...ONE_WORD.keys(),
+  ...[...TWO_WORDS.keys()].map((two) => two.split(' ')[0]),
+  ...AFTER_WORD.flatMap(({ words }) => [...words]),
+])
 const SINCE = setOf('since from')
 const AGO = setOf('ago back since')
 const OVER = setOf('over within in')
@@ -103,6 +109,7 @@ export function durations(tokens: readonly Token[]): readonly Duration[] {
 function namedDays(tokens: readonly Token[], from: number): Duration | null {
   const w = wordAt(tokens, from)
   const before = wordAt(tokens, from - 1)
+  if (!NAMES_DAYS.has(w)) return null
   const two = TWO_WORDS.get(`${w} ${wordAt(tokens, from + 1)}`)
   const one = ONE_WORD.get(w) ?? AFTER_WORD.find((x) => x.words.has(w) && x.after.has(before))?.days
   const days = two ?? one
