@@ -1,8 +1,12 @@
 /** What the whole reply adds to its findings: pain scores, temperatures, lost sleep, growth, echoes. */
 import type { Case } from './assemble.ts'
+import { within } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { setOf } from './lexicon/set-of.ts'
 import { painNumbers } from './severity.ts'
 import type { Course, Finding, FindingKind, Polarity } from './types.ts'
+
+const SCALES = setOf('scale score level')
 
 /** Gives pain its score; returns a new finding where only the number tells of the pain. */
 export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mention }[]): Finding | null {
@@ -11,8 +15,7 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
   const only = c.openQuestions.length === 1 ? c.openQuestions[0] : undefined
   const asked = only?.kind === 'pain'
   const painful = new Set(pains.map((x) => layout.sentence[x.mention.from]))
-  for (const [i, t] of tokens.entries())
-    if (/^(scale|score|level)$/.test(t.w)) painful.add(layout.sentence[i])
+  for (const [i, t] of tokens.entries()) if (SCALES.has(t.w)) painful.add(layout.sentence[i])
   const inSentence = (s: number) => painful.has(s)
   const loose =
     !c.softening &&
@@ -75,46 +78,6 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
   return finding
 }
 
-/** "Cannot walk straight" is unsteady, not unable to stand; "light headed on and off" does not last. */
-export function applyDegreesOfDizziness(c: Case, findings: Finding[]) {
-  const w = c.tokens.map((t) => t.w).join(' ')
-  const crooked =
-    /\bwalk(ed|ing)? (a |in a |very |too |quite )*(straight|far|properly|steady|line)\b/.test(w) &&
-    !/\b(stand|stood|standing|upright|crawl\w*|floor|fell|fall|falling)\b/.test(w)
-  for (const f of findings) {
-    if (f.kind !== 'dizziness' || f.polarity !== 'affirmed') continue
-    if (crooked && f.tags.includes('cannot-stand'))
-      f.tags = [
-        ...new Set<Finding['tags'][number]>([...f.tags.filter((t) => t !== 'cannot-stand'), 'unsteady']),
-      ]
-    if (
-      /light.?head|floaty|faint/i.test(f.words) &&
-      !f.tags.some((t) => t === 'spinning' || t === 'unsteady' || t === 'cannot-stand') &&
-      !/\b(constant\w*|all day|all the time|days|week|weeks|still|not (go|gone|stop\w*))\b/.test(w)
-    )
-      f.tags = f.tags.filter((t) => t !== 'lasting')
-  }
-}
-
-/** Spinning that floors one: "on the bathroom floor and cannot get up", wherever the reply says so. */
-export function applyFallen(c: Case, findings: Finding[]) {
-  const spinning = findings.filter(
-    (f) =>
-      f.kind === 'dizziness' &&
-      f.polarity === 'affirmed' &&
-      f.tags.some((t) => t === 'spinning' || t === 'unsteady'),
-  )
-  if (spinning.length === 0) return
-  const w = c.tokens.map((t) => t.w).join(' ')
-  if (
-    !/\b(can|could) not (\w+ )?(get|stay|sit) (\w+ )?(up|upright|feet)\b|\b(can|could) not (\w+ )?get (up )?off (the |my )?(\w+ )?(floor|bed|sofa|settee|chair)\b|\bcan not get to (my|her|his) feet\b|\b(can|could) not (even |really |hardly )?stand\b(?! (the|this|that|it|him|her|how))|\b(went|go|goes|going) (straight |right )?down\b(?! (to|the|for|hill))|\b(on|to) (the|my) (\w+ )?floor (and )?(can|could) not\b/.test(
-      w,
-    )
-  )
-    return
-  for (const f of spinning) if (!f.tags.includes('cannot-stand')) f.tags.push('cannot-stand')
-}
-
 const HOT = 37.8
 const VERY_HOT = 39
 
@@ -167,8 +130,11 @@ export function applyTemperature(c: Case, findings: Finding[]) {
   }
 }
 
+const OF_NIGHTS = setOf('sleep sleeping slept wink awake up woke')
+
 /** Pain that robs of sleep is strong, wherever in the reply that is said. */
 export function applyLostSleep(c: Case, findings: Finding[]) {
+  if (!within(c.tokens, 0, c.tokens.length, OF_NIGHTS)) return
   const w = c.tokens.map((t) => t.w)
   const lost = w.some(
     (v, i) =>
@@ -262,8 +228,11 @@ const grows = (w: readonly string[], i: number) =>
   w.slice(i + 2, i + 5).some((x) => /^(second|third|fourth|ordinal|next|today|now)$/.test(x)) &&
   !w.slice(i + 1, i + 6).some((x) => /^(drops|oil|wax|of|came|out)$/.test(x))
 
+const GROWTH = setOf('more sorer achier')
+
 /** "hurts more today than yesterday", "much sorer": growth said by comparison. */
 export function applyMoreThan(c: Case, findings: Finding[]) {
+  if (!within(c.tokens, 0, c.tokens.length, GROWTH)) return
   const w = c.tokens.map((t) => t.w)
   const more = w.some(
     (v, i) =>

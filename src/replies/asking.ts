@@ -6,11 +6,21 @@ import { AUX, BELONGINGS, HYPOTHETICAL, STARTERS_OF_QUESTIONS, SUBJECTS, TRIGGER
 import type { Token } from './normalise.ts'
 import type { Range } from './scope.ts'
 
+const SUPPOSERS = new Set([
+  ...cue.CONDITIONS,
+  ...HYPOTHETICAL,
+  'case',
+  ...cue.AFRAID,
+  ...cue.HOPES,
+  ...cue.FORETELLS,
+])
+const ASKERS = new Set([...AUX, ...STARTERS_OF_QUESTIONS, 'what', ...cue.ASKS_BEFORE.keys(), ...cue.WONDERS])
+
 /** Suppositions: from "if" to the end of the clause after it, unless it is a trigger ("if I press it"). */
 export function suppositions(tokens: readonly Token[], layout: Layout): Range[] {
   const out: Range[] = []
   for (const i of tokens.keys()) {
-    if (!supposes(tokens, i)) continue
+    if (!SUPPOSERS.has(wordAt(tokens, i)) || !supposes(tokens, i)) continue
     let to = i + 1
     while (layout.sentence[to] === layout.sentence[i] && !endsSupposition(tokens, to)) to++
     out.push({ from: i, to })
@@ -57,6 +67,7 @@ function questionStart(tokens: readonly Token[], s: Range, marked: boolean): num
   if (!marked && unmarkedQuestion(tokens, s)) return s.from
   for (let i = s.from; i < s.to; i++) {
     const w = wordAt(tokens, i)
+    if (!ASKERS.has(w)) continue
     const before = wordAt(tokens, i - 1)
     const next = wordAt(tokens, i + 1)
     // "What is coming out is not wax" tells.

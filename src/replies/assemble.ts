@@ -1,16 +1,9 @@
 /** From mentions to findings: polarity, course, onset, severity, side and tags, each from its own rule. */
-import {
-  applyDegreesOfDizziness,
-  applyFallen,
-  applyLostSleep,
-  applyMoreThan,
-  applyNumbers,
-  applyTemperature,
-  withoutEchoes,
-} from './adjust.ts'
+import { applyLostSleep, applyMoreThan, applyNumbers, applyTemperature, withoutEchoes } from './adjust.ts'
 import { presupposes, questions as questionRanges, suppositions } from './asking.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { applyDegreesOfDizziness } from './dizziness.ts'
 import { applyFollowUps } from './follow-ups.ts'
 import type { Token } from './normalise.ts'
 import { deniedSince, passedAtTheVisit, passedSigns } from './passed.ts'
@@ -187,7 +180,6 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   passedSigns(c, trail)
   passedAtTheVisit(c, trail)
   deniedSince(c, trail)
-  applyFallen(c, findings)
   applyDegreesOfDizziness(c, findings)
   const numbered = applyNumbers(c, trail)
   if (numbered) findings.push(numbered)

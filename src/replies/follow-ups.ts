@@ -57,6 +57,7 @@ function isOver(w: readonly string[], k: number): boolean {
   )
 }
 
+const STILL = setOf('still')
 const AGAIN = setOf('again back today now morning tonight')
 
 /** How many mentions back a clause may speak of. */
@@ -65,14 +66,7 @@ const LOOK_BACK = 12
 /** Clauses that speak of what was said before them: "it's stopped now", "none today", "fine now", "getting worse". */
 export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[], taken: Taken) {
   const { tokens, layout } = c
-  // Where a sentence says "still" last, and which say that something is there again or just now: looked up once.
-  const stillAt = new Map<number, number>()
-  const again = new Set<number>()
-  for (const [i, t] of tokens.entries()) {
-    const sentence = layout.sentence[i] ?? 0
-    if (t.w === 'still') stillAt.set(sentence, i)
-    if (AGAIN.has(t.w)) again.add(sentence)
-  }
+  const sentenceOf = (at: number) => layout.sentences[layout.sentence[at] ?? 0] ?? { from: 0, to: 0 }
   let upTo = 0
   for (const clause of layout.clauses) {
     while (upTo < trail.length && (trail[upTo]?.mention.to ?? 0) <= clause.from) upTo++
@@ -122,13 +116,14 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
     const ofDrops = c.softening && /^(none|nothing) today$/.test(w.join(' '))
     if (ofDrops && tokens.some((t) => /^(drops|oil|bicarb|them)$/.test(t.w))) continue
     // "Blood again this morning. It had stopped yesterday": it is there again.
+    const told = sentenceOf(last.mention.from)
     if (
       w.some((x, k) => x === 'had' && GONE.has(w[k + 1] ?? '')) &&
-      again.has(layout.sentence[last.mention.from] ?? 0)
+      within(tokens, told.from, told.to, AGAIN)
     )
       continue
     // "Better but still not right" is not over.
-    const stillLater = (stillAt.get(layout.sentence[clause.from] ?? 0) ?? -1) >= clause.to
+    const stillLater = within(tokens, clause.to, sentenceOf(clause.from).to, STILL)
     const marksPast = pastOnly(tokens, layout, last.mention) && !stillLater
     if (!negated && w.some((x) => WORSE.has(x))) {
       for (const x of earlier.filter(

@@ -161,11 +161,15 @@ const scoreEnds = (tokens: readonly Token[], at: number) => {
   )
 }
 
+type Score = ReturnType<typeof scores>[number]
+
 const DAYS =
   /^(mon|tues?|weds?|thu|thurs|fri|sat|sun|monday|tuesday|wednesday|thursday|friday|saturday|sunday|yesterday|today|tonight|now)$/
 /** "3 then 4 then 6": the last is now, the first was before. */
-function inTurn(tokens: readonly Token[]): { before: number; now: number; from: number; to: number } | null {
-  const all = scores(tokens)
+function inTurn(
+  tokens: readonly Token[],
+  all: readonly Score[],
+): { before: number; now: number; from: number; to: number } | null {
   const [first, last] = [all[0], all.at(-1)]
   if (!first || !last || all.length < 2 || all.length > 6) return null
   // "5 today, 6 yesterday"
@@ -194,10 +198,11 @@ export function painNumbers(
   painTokens: (sentence: number) => boolean,
 ): PainNumbers {
   const out: PainNumbers = { now: null, before: null, span: null }
-  const turns = asked || loose || layout.sentences.some((_, s) => painTokens(s)) ? inTurn(tokens) : null
+  const all = scores(tokens)
+  const turns = asked || loose || layout.sentences.some((_, s) => painTokens(s)) ? inTurn(tokens, all) : null
   if (turns && (asked || turns.now > turns.before))
     return { now: turns.now, before: turns.before, span: { from: turns.from, to: turns.to } }
-  for (const s of scores(tokens)) {
+  for (const s of all) {
     const next = tokens[s.to]?.w ?? ''
     const prev = tokens[s.from - 1]?.w ?? ''
     const sentence = layout.sentence[s.from] ?? 0

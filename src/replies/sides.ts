@@ -1,32 +1,36 @@
 /** Left, right or both: near a symptom, or as an answer by itself. */
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import type { Side } from './types.ts'
 
-const PART = /^(ear|ears|side|one|lug|eardrum|drum|hand|cheek|eye|arm|leg|face|canal)$/
-const LEAD = /^(my|the|in|on|from|of|only|his|her|to|is|was|and|or|side|just|it)$/
+const PART = setOf('ear ears side one lug eardrum drum hand cheek eye arm leg face canal')
+const LEAD = setOf('my the in on from of only his her to is was and or side just it')
+
+const SIDED = setOf('left right both ears each l lh lhs r rh rhs are')
 
 function sideAt(tokens: readonly Token[], i: number): Side | null {
   const w = tokens[i]?.w ?? ''
+  if (!SIDED.has(w)) return null
   const next = tokens[i + 1]
   const before = tokens[i - 1]?.w ?? ''
   const ends =
     next === undefined ||
     next.kind === 'mark' ||
     /^(and|is|has|only|but|hurts|aches|please|thanks)$/.test(next.w)
-  if (w === 'both' && (PART.test(next?.w ?? '') || ends)) return 'both'
+  if (w === 'both' && (PART.has(next?.w ?? '') || ends)) return 'both'
   if (w === 'ears' || (w === 'each' && next?.w === 'ear')) return 'both'
-  if ((w === 'l' || w === 'lh' || w === 'lhs') && (PART.test(next?.w ?? '') || i === 0)) return 'left'
+  if ((w === 'l' || w === 'lh' || w === 'lhs') && (PART.has(next?.w ?? '') || i === 0)) return 'left'
   if (
     (w === 'r' || w === 'rh' || w === 'rhs' || w === 'are') &&
     tokens[i]?.end === (tokens[i]?.start ?? 0) + 1 &&
-    PART.test(next?.w ?? '')
+    PART.has(next?.w ?? '')
   )
     return 'right'
   if (w !== 'left' && w !== 'right') return null
-  if (PART.test(next?.w ?? '')) return w
-  if ((LEAD.test(before) && ends && before !== 'is' && before !== 'it') || (i === 0 && ends)) return w
+  if (PART.has(next?.w ?? '')) return w
+  if ((LEAD.has(before) && ends && before !== 'is' && before !== 'it') || (i === 0 && ends)) return w
   if (before === 'side' || (before === 'ear' && ends)) return w
   return /^(my|the|his|her)$/.test(before) && w === 'left' ? w : null
 }

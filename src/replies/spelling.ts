@@ -92,14 +92,15 @@ export function speller(v: Vocabulary): Speller {
     return found
   }
 
-  const altsMemo = new Map<string, readonly string[]>()
-  const altsOf = (w: string): readonly string[] => {
-    const known = altsMemo.get(w)
-    if (known) return known
-    const found = altsFor(w)
-    if (altsMemo.size < MEMO) altsMemo.set(w, found)
-    return found
-  }
+  const altsOf = remember(altsFor, MEMO)
+  /** What a word that may stand as it is written is, and what it may be a slip for. */
+  const asWritten = remember((w): Pick<Token, 'known' | 'alts'> | null => {
+    if (isKnown(w)) return { known: 'lexicon', alts: v.alarm.has(w) || v.plain.has(w) ? [] : altsFor(w) }
+    const plural = w.endsWith('s') ? w.slice(0, -1) : ''
+    return v.english.has(w) || (plural.length > 3 && v.english.has(plural))
+      ? { known: 'english', alts: altsFor(w) }
+      : null
+  }, MEMO)
 
   return (tokens, text) => {
     const out: Token[] = []
@@ -114,16 +115,10 @@ export function speller(v: Vocabulary): Speller {
         out.push(t)
         continue
       }
-      if (isKnown(t.w)) {
-        t.known = 'lexicon'
-        if (!v.alarm.has(t.w) && !v.plain.has(t.w)) t.alts = altsOf(t.w)
-        out.push(t)
-        continue
-      }
-      const plural = t.w.endsWith('s') ? t.w.slice(0, -1) : ''
-      if (v.english.has(t.w) || (plural.length > 3 && v.english.has(plural))) {
-        t.known = 'english'
-        t.alts = altsOf(t.w)
+      const written = asWritten(t.w)
+      if (written) {
+        t.known = written.known
+        t.alts = written.alts
         out.push(t)
         continue
       }
@@ -199,12 +194,15 @@ export function speller(v: Vocabulary): Speller {
   }
 }
 
-/** Asks once for each word. */
-function remember<T>(find: (w: string) => T): (w: string) => T {
+/** Asks once for each word, of so many words. */
+function remember<T>(find: (w: string) => T, most = Number.POSITIVE_INFINITY): (w: string) => T {
   const found = new Map<string, T>()
   return (w) => {
-    if (!found.has(w)) found.set(w, find(w))
-    return found.get(w) as T
+    const before = found.get(w)
+    if (before !== undefined || found.has(w)) return before as T
+    const now = find(w)
+    if (found.size < most) found.set(w, now)
+    return now
   }
 }
 

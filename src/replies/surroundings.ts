@@ -1,16 +1,27 @@
 /** What the sentence and the clause around a mention say: looked up once each, so that time stays linear. */
-import type { Layout } from './clauses.ts'
+import { type Layout, within } from './clauses.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 
 /** Said to be nothing out of the way. */
-const EXPECTED_WORDS =
-  /^(expected|expect|warned|promised|told|normal|said|speak|worry|hardly|barely|scarcely|bother)$/
-const FRESH_WORDS =
-  /^(new|now|started|starting|suddenly|developed|begun|began|noticed|just|today|overnight|sudden|appeared|woke|since)$/
-const NEW_OR_WORSE = /^(worse|worsened|worsening|worst|new|suddenly|sudden|today|yesterday|now|gone|again)$/
-const NOT_OVER = /^(than|since|again|still|now|today|tonight|keeps|morning|never)$/
-const COMES_AGAIN =
-  /^(each|still|every|keeps|again|sometimes|whenever|occasionally|next|bend|turn|rise|rising)$/
+const EXPECTED_WORDS = setOf(
+  'expected expect warned promised told normal said speak worry hardly barely scarcely bother',
+)
+const FRESH_WORDS = setOf(
+  'new now started starting suddenly developed begun began noticed just today overnight sudden appeared woke since',
+)
+const NEW_OR_WORSE = setOf(
+  'worse worsened worsening worst new suddenly sudden today yesterday now gone again',
+)
+const NOT_OVER = setOf('than since again still now today tonight keeps morning never')
+const COMES_AGAIN = setOf(
+  'each still every keeps again sometimes whenever occasionally next bend turn rise rising',
+)
+
+const STILL = setOf('still')
+const SUDDENLY = setOf('sudden suddenly')
+const BRIGHT = setOf('fresh bright new')
+const BEGAN = setOf('happened came went started hit')
 
 export type AroundSentence = {
   newOrWorse: boolean
@@ -36,24 +47,24 @@ export function surroundings(
 } {
   const everything = { from: 0, to: tokens.length }
   const wordsOf = (r: Range | undefined) => tokens.slice((r ?? everything).from, (r ?? everything).to)
-  const any = (words: readonly Token[], pattern: RegExp) => words.some((t) => pattern.test(t.w))
+  const any = (words: readonly Token[], set: ReadonlySet<string>) => words.some((t) => set.has(t.w))
   return {
     sentence: once((n) => {
       const words = wordsOf(layout.sentences[n])
       return {
         newOrWorse: words.some(
           (t, i) =>
-            NEW_OR_WORSE.test(t.w) && !(t.w === 'new' && /^(nothing|not|no)$/.test(words[i - 1]?.w ?? '')),
+            NEW_OR_WORSE.has(t.w) && !(t.w === 'new' && /^(nothing|not|no)$/.test(words[i - 1]?.w ?? '')),
         ),
         // "A whistle that was not there before" is new.
         notOver:
           any(words, NOT_OVER) ||
           words.some((t, i) => t.w === 'before' && [1, 2, 3].some((n) => words[i - n]?.w === 'not')),
-        still: any(words, /^still$/),
+        still: any(words, STILL),
         never: words.some((t, i) => t.w === 'never' && /^(used|had|did|was)$/.test(words[i + 1]?.w ?? '')),
-        suddenly: any(words, /^(sudden|suddenly)$/),
+        suddenly: any(words, SUDDENLY),
         comesAgain: words.some(
-          (t, i) => COMES_AGAIN.test(t.w) && !(t.w === 'again' && words[i - 1]?.w === 'never'),
+          (t, i) => COMES_AGAIN.has(t.w) && !(t.w === 'again' && words[i - 1]?.w === 'never'),
         ),
         expected: any(words, EXPECTED_WORDS),
         behindEar: behindEar(words),
@@ -61,9 +72,11 @@ export function surroundings(
     }),
     // "It has gone silent. Happened between supper and bed."
     nextIsSudden: once((n) => {
-      const words = layout.sentences[n + 1] ? wordsOf(layout.sentences[n + 1]).map((t) => t.w) : []
-      if (words.length === 0 || words.length > 9) return false
-      const text = words.join(' ')
+      const next = layout.sentences[n + 1]
+      if (!next || next.to - next.from > 9 || !within(tokens, next.from, next.from + 3, BEGAN)) return false
+      const text = wordsOf(next)
+        .map((t) => t.w)
+        .join(' ')
       return (
         /^(it |all |this |that )?(just )?(happened|came on|went|started|hit me)\b/.test(text) &&
         /\b(overnight|suddenly|sudden|instant|minute|seconds|flash|morning|between|bed|shower|tea|breakfast|supper|lunch|once)\b/.test(
@@ -73,7 +86,7 @@ export function surroundings(
     }),
     clause: once((n) => {
       const words = wordsOf(layout.clauses[n])
-      return { fresh: any(words, FRESH_WORDS), bright: any(words, /^(fresh|bright|new)$/) }
+      return { fresh: any(words, FRESH_WORDS), bright: any(words, BRIGHT) }
     }),
   }
 }

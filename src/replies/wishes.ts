@@ -1,12 +1,14 @@
 /** What the sender wishes of the service: no more messages, messages again, another time, a call, another recipient. */
 import { has, hits } from './answers.ts'
-import type { Layout } from './clauses.ts'
+import { type Layout, within } from './clauses.ts'
 import { START_WORDS, STOP_WORDS } from './lexicon/answers.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { cues } from './vocabulary.ts'
 
-const POLITE =
-  /^(please|thanks|thank|you|now|kiss|all|it|this|messages|texts|hi|hello|the|sorry|ok|just|yes|texting|me|immediately|sending|everything|at|once|dear|sir|madam|and|love|foreaft)$/
+const POLITE = setOf(
+  'please thanks thank you now kiss all it this messages texts hi hello the sorry ok just yes texting me immediately sending everything at once dear sir madam and love foreaft',
+)
 
 /** Only these words and marks around one keyword: the whole message is the command. */
 function isBareCommand(tokens: readonly Token[], keywords: ReadonlySet<string>): boolean {
@@ -15,22 +17,26 @@ function isBareCommand(tokens: readonly Token[], keywords: ReadonlySet<string>):
     words.length > 0 &&
     words.length <= 6 &&
     words.some((t) => keywords.has(t.w)) &&
-    words.every((t) => keywords.has(t.w) || POLITE.test(t.w))
+    words.every((t) => keywords.has(t.w) || POLITE.has(t.w))
   )
 }
 
-const NOT_MESSAGES =
-  /^(drops|drop|oil|bleeding|pain|hurting|ringing|it|treatment|medicine|medicines|tablets|using|putting|taking|itching|leaking|dripping|noise|buzzing)$/
+const NOT_MESSAGES = setOf(
+  'drops drop oil bleeding pain hurting ringing it treatment medicine medicines tablets using putting taking itching leaking dripping noise buzzing',
+)
 
-const MESSAGES =
-  /^(texts|messages|msgs|reminders|texting|messaging|sms|list|texted|messaged|contacted|alerts|notifications)$/
-const ENDERS =
-  /^(stop|cease|quit|strike|remove|delete|withdraw|pack|unsubscribe|halt|leave|kill|block|ditch|bin|opt|scrap|off|fill|enough|over|end|without)$/
+const MESSAGES = setOf(
+  'texts messages msgs reminders texting messaging sms list texted messaged contacted alerts notifications',
+)
+const ENDERS = setOf(
+  'stop cease quit strike remove delete withdraw pack unsubscribe halt leave kill block ditch bin opt scrap off fill enough over end without',
+)
 
 /** A word of ending and a word of messages close together, in any order: "the reminders need to stop". */
 function endsMessages(tokens: readonly Token[], from: number, to: number): boolean {
   for (let i = from; i < to; i++) {
     const w = tokens[i]?.w ?? ''
+    if (w !== 'never' && w !== 'not' && !ENDERS.has(w)) continue
     const next = tokens[i + 1]?.w ?? ''
     const before = [1, 2, 3].map((n) => tokens[i - n]?.w ?? '')
     if (
@@ -39,13 +45,13 @@ function endsMessages(tokens: readonly Token[], from: number, to: number): boole
       /^(me|us|this|my|again|any|anymore)$/.test(tokens[i + 2]?.w ?? '')
     )
       return true
-    if (!ENDERS.test(w) || before.some((b) => /^(not|never|should|shall|can|if|did|when|without)$/.test(b)))
+    if (!ENDERS.has(w) || before.some((b) => /^(not|never|should|shall|can|if|did|when|without)$/.test(b)))
       continue
     if (w === 'end' && !/^(them|these|all|the|your)$/.test(next)) continue
     if (w === 'over' && before[0] !== 'give') continue
     if (w === 'off' && !/^(turn|switch|shut|me|us|number|name|details)$/.test(before[0] ?? '')) continue
     for (let j = Math.max(from, i - 6); j < Math.min(to, i + 7); j++)
-      if (MESSAGES.test(tokens[j]?.w ?? '')) return true
+      if (MESSAGES.has(tokens[j]?.w ?? '')) return true
   }
   return false
 }
@@ -56,13 +62,15 @@ function goesOn(tokens: readonly Token[], at: number): boolean {
   return (
     next?.kind === 'word' &&
     !next.emoji &&
-    !POLITE.test(next.w) &&
-    !MESSAGES.test(next.w) &&
+    !POLITE.has(next.w) &&
+    !MESSAGES.has(next.w) &&
     !/^(as|i|because|so|my|we|she|he|list|number|texting|messaging|contacting|bothering|writing|your|these|them|this|any|more|anything|on|to|for|every|text|message|system|service|any|but|if|before|altogether|completely|today|straight|right|coming|off|anymore|again|will|she|mum|dad|since|until|till)$/.test(
       next.w,
     )
   )
 }
+
+const STOP = setOf('stop')
 
 /** A sentence at its commas. */
 function pieces(words: readonly Token[]): Token[][] {
@@ -82,16 +90,17 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
   if (keeps.some((m) => tokens[m.to]?.w !== 'to' || tokens[m.from]?.w === 'not')) return false
   const plain = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
   if (
+    plain.length <= 7 &&
     /^(no more( please| thanks| thank you| now)*|stop and thank you.*|wrong person stop)$/.test(
       plain.join(' '),
-    ) &&
-    plain.length <= 7
+    )
   )
     return true
   // "Reply STOP, so stop please"
-  if (/\b(so|reply) stop (please|now|thanks|thank you)$/.test(plain.join(' '))) return true
+  if (/\b(so|reply) stop (please|now|thanks|thank you)$/.test(plain.slice(-4).join(' '))) return true
   if (plain.at(-1) === 'stop' && /^(mean|person|number|please)$/.test(plain.at(-2) ?? '')) return true
-  for (const words of layout.sentences.flatMap((s) => pieces(tokens.slice(s.from, s.to)))) {
+  const stopping = layout.sentences.filter((s) => within(tokens, s.from, s.to, STOP))
+  for (const words of stopping.flatMap((s) => pieces(tokens.slice(s.from, s.to)))) {
     const strict = words.filter((t) => t.kind !== 'mark')
     // "Stop now please, all healed up"
     if (
@@ -148,7 +157,7 @@ export function wishesStop(tokens: readonly Token[], layout: Layout): boolean {
         if (around.length > 4) continue
       }
       if (
-        [m.to, m.to + 1].some((i) => NOT_MESSAGES.test(tokens[i]?.w ?? '')) &&
+        [m.to, m.to + 1].some((i) => NOT_MESSAGES.has(tokens[i]?.w ?? '')) &&
         !/^(texting|messaging|sending|contacting)$/.test(tokens[m.from + 1]?.w ?? '')
       )
         continue
