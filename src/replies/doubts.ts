@@ -7,6 +7,7 @@ import { breaksOff, saysBoth } from './broken.ts'
 import { firstPast, type Layout, layOut } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
+import { setOf } from './lexicon/set-of.ts'
 import { MAX_LENGTH, type Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { isLogistic, isSocialQuestion, unmarkedQuestions } from './practical.ts'
@@ -17,7 +18,7 @@ import type { Finding, Question, Reading, Span } from './types.ts'
 import { unexplained, vagueButFine } from './vague.ts'
 import { cues } from './vocabulary.ts'
 
-const ONESELF = /^(ear|ears|hearing|i|my|me|we|all|feel|feels|feeling|everything)$/
+const ONESELF = setOf('ear ears hearing i my me we all feel feels feeling everything')
 
 export function addDoubts(
   r: Reading,
@@ -68,9 +69,11 @@ export function addDoubts(
     has(tokens, cues.noToAll) ||
     findAll(tokens, cues.well).some((m) => m.used.some((u) => !tokens[u]?.emoji && tokens[u]?.w !== 'ok'))
   // "No x 9", "no 5 times"
-  const noTimes = /^no (x |kiss )?\d+( times)?$/.test(
-    words.map((t) => (t.kind === 'number' ? String(t.value) : t.w)).join(' '),
-  )
+  const noTimes =
+    words.length <= 4 &&
+    /^no (x |kiss )?\d+( times)?$/.test(
+      words.map((t) => (t.kind === 'number' ? String(t.value) : t.w)).join(' '),
+    )
   const onlyOk = words.length === 1 && words[0]?.w === 'ok'
   const isBare =
     (onlyOk || state.bare !== null || r.number !== null || isBareSide(tokens)) &&
@@ -107,7 +110,7 @@ export function addDoubts(
     doubt('u-bare', null)
   // What the reply tells the service to conclude changes nothing; what it says besides is read.
   // "Reply OK" is no news of an ear.
-  const ofOneself = new Set(tokens.flatMap((t, i) => (ONESELF.test(t.w) ? [layout.clause[i]] : [])))
+  const ofOneself = new Set(tokens.flatMap((t, i) => (ONESELF.has(t.w) ? [layout.clause[i]] : [])))
   const news = new Set(
     findAll(tokens, cues.well).flatMap((m) =>
       m.fuzzy || !ofOneself.has(layout.clause[m.from]) ? [] : [layout.clause[m.from]],

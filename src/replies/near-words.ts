@@ -120,14 +120,38 @@ export const sameLetters = (a: string, b: string): boolean =>
 
 const LETTERS = [...'abcdefghijklmnopqrstuvwxyz']
 
-/** Is some word of the set one slip away? Costs some hundred look-ups. */
-export function oneSlipFrom(w: string, has: (candidate: string) => boolean): boolean {
+/** May three letters (0 to 25; others are not judged) stand in a row? */
+export type Rows = (a: number, b: number, c: number) => boolean
+
+const placeOf = (w: string, i: number) => w.charCodeAt(i) - 97
+
+/** The rows of three letters that stand in some of the words. */
+export function rowsOf(words: Iterable<string>): Rows {
+  const isLetter = (n: number) => n >= 0 && n < 26
+  const judged = (a: number, b: number, c: number) => isLetter(a) && isLetter(b) && isLetter(c)
+  const known = new Uint8Array(26 ** 3)
+  const at = (a: number, b: number, c: number) => (a * 26 + b) * 26 + c
+  for (const w of words)
+    for (let i = 0; i + 2 < w.length; i++) {
+      const [a, b, c] = [placeOf(w, i), placeOf(w, i + 1), placeOf(w, i + 2)]
+      if (judged(a, b, c)) known[at(a, b, c)] = 1
+    }
+  return (a, b, c) => !judged(a, b, c) || known[at(a, b, c)] === 1
+}
+
+/** Is some word of the set one slip away? Looks up only what has the rows of letters that words have. */
+export function oneSlipFrom(w: string, rows: Rows, has: (candidate: string) => boolean): boolean {
   for (let i = 0; i <= w.length; i++) {
+    const [second, last, next] = [placeOf(w, i - 2), placeOf(w, i - 1), placeOf(w, i)]
+    const [after, third] = [placeOf(w, i + 1), placeOf(w, i + 2)]
     const [left, right] = [w.slice(0, i), w.slice(i)]
     if (right && has(left + right.slice(1))) return true
     if (right.length > 1 && has(`${left}${right[1]}${right[0]}${right.slice(2)}`)) return true
-    for (const letter of LETTERS)
-      if (has(left + letter + right) || (right && has(left + letter + right.slice(1)))) return true
+    for (const [n, letter] of LETTERS.entries()) {
+      if (!rows(second, last, n)) continue
+      if (rows(n, next, after) && has(left + letter + right)) return true
+      if (right && rows(n, after, third) && has(left + letter + right.slice(1))) return true
+    }
   }
   return false
 }

@@ -18,7 +18,8 @@ export type Pattern<T> = {
  * one of their words that fewest texts have. `reach`: how far ahead that may be.
  */
 type Beginning<T> = { alone: Pattern<T>[]; byKey: Map<string, Pattern<T>[]>; reach: number }
-type Index<T> = ReadonlyMap<string, Beginning<T>>
+/** `keys`: the words that are a key of any beginning. */
+type Index<T> = { beginnings: Map<string, Beginning<T>>; keys: Set<string> }
 
 export type Match<T> = {
   row: T
@@ -46,7 +47,7 @@ const FUNCTION_WORDS = new Set(
 )
 
 /** Every pattern of every set, so that a text is gone through once for all of them. */
-const everything = new Map<string, Beginning<unknown>>()
+const everything: Index<unknown> = { beginnings: new Map(), keys: new Set() }
 let patternsSoFar = 0
 let setsSoFar = 0
 
@@ -55,7 +56,7 @@ export function compile<T>(
   rows: readonly { row: T; patterns: string }[],
   classes: Readonly<Record<string, string>>,
 ): PatternSet<T> {
-  const index = new Map<string, Beginning<T>>()
+  const index: Index<T> = { beginnings: new Map(), keys: new Set() }
   const words = new Set<string>()
   const place = setsSoFar++
   for (const { row, patterns } of rows) {
@@ -72,13 +73,14 @@ export function compile<T>(
   return { place, index, words }
 }
 
-function addTo<T>(index: Map<string, Beginning<T>>, pattern: Pattern<T>) {
+function addTo<T>({ beginnings, keys }: Index<T>, pattern: Pattern<T>) {
   const [first, ...rest] = pattern.elements
   const key = rest.filter((e) => !e.optional).toSorted((x, y) => commonness(x) - commonness(y))[0]
   const reach = rest.slice(0, key ? rest.indexOf(key) + 1 : 0).reduce((sum, e) => sum + e.gap + 1, -1)
+  for (const w of key?.words ?? []) keys.add(w)
   for (const w of first?.words ?? []) {
-    const beginning: Beginning<T> = index.get(w) ?? { alone: [], byKey: new Map(), reach: 0 }
-    index.set(w, beginning)
+    const beginning: Beginning<T> = beginnings.get(w) ?? { alone: [], byKey: new Map(), reach: 0 }
+    beginnings.set(w, beginning)
     if (!key) {
       beginning.alone.push(pattern)
       continue
@@ -138,7 +140,7 @@ export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): readon
 }
 
 /** The matches of each set, by the place of the set. */
-function search<T>(tokens: readonly Token[], index: Index<T>): Match<T>[][] {
+function search<T>(tokens: readonly Token[], { beginnings, keys }: Index<T>): Match<T>[][] {
   const out: Match<T>[][] = []
   const look = (i: number, pattern: Pattern<T>, fuzzy: boolean) => {
     const m = matchAt(tokens, i, pattern, fuzzy)
@@ -147,12 +149,13 @@ function search<T>(tokens: readonly Token[], index: Index<T>): Match<T>[][] {
     if (list) list.push(m)
     else out[pattern.set] = [m]
   }
+  const isKey = tokens.map((t) => keys.has(t.w) || t.alts.some((alt) => keys.has(alt)))
   for (const [i, t] of tokens.entries()) {
     if (t.kind === 'mark') continue
-    for (const pattern of likely(tokens, i, index.get(t.w), false)) look(i, pattern, false)
+    for (const pattern of likely(tokens, isKey, i, beginnings.get(t.w), false)) look(i, pattern, false)
     const least = t.known === 'unknown' ? 2 : 3
     for (const alt of t.alts)
-      for (const pattern of likely(tokens, i, index.get(alt), true))
+      for (const pattern of likely(tokens, isKey, i, beginnings.get(alt), true))
         if (pattern.size >= least) look(i, pattern, true)
   }
   return out
@@ -163,6 +166,7 @@ const NONE: readonly never[] = []
 /** The patterns of a beginning whose key stands within its reach, in their order. */
 function likely<T>(
   tokens: readonly Token[],
+  isKey: readonly boolean[],
   at: number,
   beginning: Beginning<T> | undefined,
   fuzzy: boolean,
@@ -183,15 +187,26 @@ function likely<T>(
       if (t.w === ',') steps++
       continue
     }
+    steps++
+    if (!isKey[j]) continue
     add(t.w)
     if (!fuzzy) for (const alt of t.alts) add(alt)
-    steps++
   }
   return all
 }
 
-const merged = <T>(a: readonly Pattern<T>[], b: readonly Pattern<T>[]): readonly Pattern<T>[] =>
-  [...new Set([...a, ...b])].sort((x, y) => x.order - y.order)
+/** Two lists in their order as one, what is in both once. */
+function merged<T>(a: readonly Pattern<T>[], b: readonly Pattern<T>[]): readonly Pattern<T>[] {
+  const out: Pattern<T>[] = []
+  let [i, j] = [0, 0]
+  for (let x = a[0], y = b[0]; x || y; [x, y] = [a[i], b[j]]) {
+    const first = !y || (x && x.order <= y.order) ? x : y
+    if (first === x) i++
+    if (first === y) j++
+    if (first) out.push(first)
+  }
+  return out
+}
 
 function matchAt<T>(
   tokens: readonly Token[],

@@ -17,6 +17,7 @@ import { explainedThroughout } from './explained.ts'
 import { forbiddenDrops } from './forbidden-drops.ts'
 import { countsAsHistory, isHistoryOnly } from './history-own.ts'
 import { languageOf } from './language.ts'
+import { setOf } from './lexicon/set-of.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
 import { searchAll } from './patterns.ts'
@@ -190,13 +191,15 @@ const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>
     ),
   )
 
+const WORSE = setOf('worse worser badder worsening worsened')
+
 /** "worse than yesterday" with nothing named: of what was asked, else something unnamed that grows. */
 function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[], only: Question | undefined) {
   const owned = new Set(mentions.flatMap((m) => [...m.used]))
   if (r.context === 'screening' || r.findings.some((f) => f.polarity === 'affirmed')) return
   const at = tokens.findIndex(
     (t, i) =>
-      /^(worse|worser|badder|worsening|worsened)$/.test(t.w) &&
+      WORSE.has(t.w) &&
       !owned.has(i) &&
       tokens[i + 1]?.w !== 'luck' &&
       ![1, 2, 3].some((n) => /^(no|not|any|never|if|nothing|could|might|was)$/.test(tokens[i - n]?.w ?? '')),

@@ -3,6 +3,7 @@
  * raw text. Whatever it sees must be explained by the first reader and, where the first reader says "denied", by a
  * negator close by. A disagreement raises doubt; it never lowers anything.
  */
+import { setOf } from './lexicon/set-of.ts'
 import type { Span } from './types.ts'
 
 /** Beginnings of words of alarm. */
@@ -11,8 +12,9 @@ const STEMS =
     ' ',
   )
 
-const NEGATOR =
-  /^(no|not|none|nothing|never|without|nor|nil|zero|free|gone|stopped|any|dont|didnt|havent|hasnt|isnt|wasnt|aint|doesnt|cant|wont|nowt|nae|nay|neither|naw|nah|nope|hardly|less|better|cleared|settled|eased|fine|ok|good|normal|great|0|disappeared|subsided|passed|ceased|back|perfect|clear|improved|excellent|brilliant|much|can|could|shouldnt|wouldnt|couldnt|havnt|hadnt|arent|werent|wernt|cannae|dinnae|didnae|lovely|grand|alright|perfectly|dried|over|went|finished|ended|healed|resolved|vanished|unblocked|nout|nuffin)$/
+const NEGATOR = setOf(
+  'no not none nothing never without nor nil zero free gone stopped any dont didnt havent hasnt isnt wasnt aint doesnt cant wont nowt nae nay neither naw nah nope hardly less better cleared settled eased fine ok good normal great 0 disappeared subsided passed ceased back perfect clear improved excellent brilliant much can could shouldnt wouldnt couldnt havnt hadnt arent werent wernt cannae dinnae didnae lovely grand alright perfectly dried over went finished ended healed resolved vanished unblocked nout nuffin',
+)
 
 /** A word of alarm, where it stands, and whether a negator is near enough to explain a denial. */
 export type Alarm = Span & { stem: string; nearNegator: boolean }
@@ -58,10 +60,10 @@ for (const s of STEMS) {
 function negatorNear(words: { w: string; stop: boolean }[], i: number): boolean {
   for (let j = i - 1, n = 0; j >= 0 && n < 9; j--, n++) {
     if (words[j]?.stop) break
-    if (NEGATOR.test(words[j]?.w ?? '')) return true
+    if (NEGATOR.has(words[j]?.w ?? '')) return true
   }
   for (let j = i, n = 0; j < words.length && n < 12; j++, n++) {
-    if (n > 0 && NEGATOR.test(words[j]?.w ?? '')) return true
+    if (n > 0 && NEGATOR.has(words[j]?.w ?? '')) return true
   }
   return false
 }

@@ -19,7 +19,7 @@ import * as plain from './lexicon/plain.ts'
 import { SAYING_CLASSES, SAYINGS } from './lexicon/sayings.ts'
 import * as scope from './lexicon/scope.ts'
 import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
-import { MAX_FUZZY, oneSlipFrom } from './near-words.ts'
+import { MAX_FUZZY, oneSlipFrom, rowsOf } from './near-words.ts'
 import { compile, type PatternSet } from './patterns.ts'
 import { type Speller, speller } from './spelling.ts'
 import type { HistoryKind } from './types.ts'
@@ -118,13 +118,17 @@ for (const w of 'run runs ran running pour come comes came coming drop drops dro
 
 export const spell: Speller = speller({ lexicon: lexiconWords, alarm, plain: PLAIN, english })
 
+const everyday = new Set([
+  ...PLAIN,
+  ...scope.RELATIVES,
+  ...scope.DENIAL_BRIDGE,
+  ...answers.NUMBERS.keys(),
+  ...answers.TIMES_WORDS.keys(),
+])
+
 /** Ordinary English, outside the words of body, illness and harm. */
 export const isChat = (w: string): boolean =>
-  PLAIN.has(w) ||
-  scope.RELATIVES.has(w) ||
-  scope.DENIAL_BRIDGE.has(w) ||
-  answers.NUMBERS.has(w) ||
-  answers.TIMES_WORDS.has(w) ||
+  everyday.has(w) ||
   (english.has(w) && !isHealthWord(w)) ||
   (w.endsWith('s') && english.has(w.slice(0, -1)) && !isHealthWord(w))
 
@@ -132,9 +136,11 @@ const rare = new Set([...english55, ...english60])
 /** Rarer English, which no slip of a common word is mended into. */
 export const isRareChat = (w: string): boolean => rare.has(w) && !isHealthWord(w)
 
+const englishRows = rowsOf(english)
+
 /** A longer word that is one slip away from plain English, and from no symptom. */
 export const isSlipOfChat = (w: string): boolean =>
   w.length >= 6 &&
   w.length <= MAX_FUZZY &&
-  oneSlipFrom(w, (c) => english.has(c) && !isHealthWord(c) && !alarm.has(c)) &&
-  !isHealthWord(w)
+  !isHealthWord(w) &&
+  oneSlipFrom(w, englishRows, (c) => english.has(c) && !isHealthWord(c) && !alarm.has(c))
