@@ -12,6 +12,7 @@ import {
   RISK_KINDS,
 } from '../../src/replies/types.ts'
 import { finding, inCase, onset, reading, rules } from './built.ts'
+import { developed, runsOf } from './joined.ts'
 import { rank, read, urgencyOf } from './support.ts'
 import { URGENT } from './urgent-phrases.ts'
 
@@ -172,6 +173,14 @@ describe('time', () => {
     let text = ''
     while (text.length < 9_960) text += `${next()} `
     text += ', no pain now, no ringing since, never dizzy'
+    for (const input of ASKED) {
+      const { half, whole } = times((length) => text.slice(0, length), input)
+      expect(whole).toBeLessThan(Math.max(20, 3 * half))
+    }
+  })
+
+  test('is linear in replies one after another', () => {
+    const text = runsOf(developed(), 10_000)[0]?.join('. ') ?? ''
     for (const input of ASKED) {
       const { half, whole } = times((length) => text.slice(0, length), input)
       expect(whole).toBeLessThan(Math.max(20, 3 * half))
