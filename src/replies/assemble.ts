@@ -5,6 +5,7 @@ import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyDegreesOfDizziness } from './dizziness.ts'
 import { applyFollowUps } from './follow-ups.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { deniedSince, passedAtTheVisit, passedSigns } from './passed.ts'
 import { findAll, type PatternSet } from './patterns.ts'
@@ -235,11 +236,13 @@ const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
     ),
   )
 
+const BIRTH = setOf('birth childhood born')
+
 /** Sentences that say "deaf since birth". */
 const sinceBirth = (tokens: readonly Token[], layout: Layout): Set<number> =>
   new Set(
     tokens.flatMap((t, i) =>
-      /^(birth|childhood|born)$/.test(t.w) && /^(since|from|was|at)$/.test(tokens[i - 1]?.w ?? '')
+      BIRTH.has(t.w) && /^(since|from|was|at)$/.test(tokens[i - 1]?.w ?? '')
         ? [layout.sentence[i] ?? -2]
         : [],
     ),

@@ -60,6 +60,10 @@ function isOver(w: readonly string[], k: number): boolean {
 const STILL = setOf('still')
 const AGAIN = setOf('again back today now morning tonight')
 
+const LIMITS = setOf(
+  'otherwise else apart rest except other visit appointment hope hopefully will would if drops should trying want wish',
+)
+
 /** How many mentions back a clause may speak of. */
 const LOOK_BACK = 12
 
@@ -70,8 +74,7 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
   let upTo = 0
   for (const clause of layout.clauses) {
     while (upTo < trail.length && (trail[upTo]?.mention.to ?? 0) <= clause.from) upTo++
-    if (clause.from === 0) continue
-    if (upTo === 0) continue
+    if (clause.from === 0 || upTo === 0) continue
     const before = trail.slice(Math.max(0, upTo - LOOK_BACK), upTo)
     // "Hearing is grand, my eyebrow has dropped": something else has.
     const here = trail[upTo]?.mention
@@ -86,18 +89,20 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       layout.sentence[nearest.mention.from] === layout.sentence[clause.from]
     )
       continue
-    const earlier = before.filter((x) => x.finding.polarity === 'affirmed')
-    const last = earlier.at(-1)
-    if (!last) continue
+    const last = before.findLast((x) => x.finding.polarity === 'affirmed')
+    if (!last || last.finding.kind === 'hearing-loss') continue
     const since = within(tokens, clause.from, clause.to, SINCE)
     if (!since && ownsSign(tokens, clause, taken)) continue
     const words = tokens.slice(clause.from, clause.to).filter((t) => t.kind !== 'mark')
+    const ofIt = layout.sentence[clause.from] === layout.sentence[last.mention.from] || words.length <= 7
+    if (words.length === 0 || !ofIt) continue
     const sinceThen =
       since &&
       /^(none|nothing|not|clean|dry|fine|quiet) (\w+ ){0,2}(ever )?since\b|^been (nothing|nowt|fine|dry|clean) since\b|^since (then )?(not a|nothing|nowt|none)\b/.test(
         words.map((t) => t.w).join(' '),
       )
-    if (words.length === 0 || (since && !sinceThen && ownsSign(tokens, clause, taken))) continue
+    if (since && !sinceThen && ownsSign(tokens, clause, taken)) continue
+    const earlier = before.filter((x) => x.finding.polarity === 'affirmed')
     const w = words.map((t) => t.w)
     while (/^(but|and|then|so|though|although|its|it)$/.test(w[0] ?? '') && w.length > 1) w.shift()
     // "So not to worry" denies nothing.
@@ -105,13 +110,7 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       (x, k) => x === 'not' && /^(to|worried|worrying|bothered|alarmed)$/.test(w[k + 1] ?? ''),
     )
     const negated = w.some((x, k) => k !== unworried && /^(not|never|no)$/.test(x))
-    const limited = w.some((x) =>
-      /^(otherwise|else|apart|rest|except|other|visit|appointment|hope|hopefully|will|would|if|drops|should|trying|want|wish)$/.test(
-        x,
-      ),
-    )
-    const ofIt = layout.sentence[clause.from] === layout.sentence[last.mention.from] || words.length <= 7
-    if (limited || !ofIt || last.finding.kind === 'hearing-loss') continue
+    if (w.some((x) => LIMITS.has(x))) continue
     // "The drops sting so I stopped them, none today": none of the drops.
     const ofDrops = c.softening && /^(none|nothing) today$/.test(w.join(' '))
     if (ofDrops && tokens.some((t) => /^(drops|oil|bicarb|them)$/.test(t.w))) continue

@@ -13,12 +13,13 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   const words = tokens.filter((t) => t.kind === 'word' && !t.emoji)
   if (words.length === 0) return 'en'
   // As they were written: what the speller parted or mended may be no English at all.
-  const at = new Map(words.map((t) => [t.start, t]))
+  let at: Map<number, Token> | undefined
   const strange = words.filter((t) => t.known === 'unknown').length
   const tally = new Map<string, { n: number; foreign: number }>()
   for (const m of head.matchAll(/[\p{L}\p{M}]+/gu)) {
     const w = folded(m[0])
     for (const code of CODES_OF.get(w) ?? []) {
+      at ??= new Map(words.map((x) => [x.start, x]))
       const t = at.get(m.index)
       const found = tally.get(code) ?? { n: 0, foreign: 0 }
       tally.set(code, found)

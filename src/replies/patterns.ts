@@ -14,12 +14,11 @@ export type Pattern<T> = {
 }
 
 /**
- * The patterns that begin with one word: those that need no other, and the rest by each word that may stand for the
- * one of their words that fewest texts have. `reach`: how far ahead that may be.
+ * What a word may begin: the patterns that need no other word, and the rest by each word that may stand for the one of
+ * their words that fewest texts have. `reach`: how far ahead that may be. `isKey`: whether the word is one of those.
  */
-type Beginning<T> = { alone: Pattern<T>[]; byKey: Map<string, Pattern<T>[]>; reach: number }
-/** `keys`: the words that are a key of any beginning. */
-type Index<T> = { beginnings: Map<string, Beginning<T>>; keys: Set<string> }
+type Entry<T> = { alone: Pattern<T>[]; byKey: Map<string, Pattern<T>[]>; reach: number; isKey: boolean }
+type Index<T> = Map<string, Entry<T>>
 
 export type Match<T> = {
   row: T
@@ -47,7 +46,7 @@ const FUNCTION_WORDS = new Set(
 )
 
 /** Every pattern of every set, so that a text is gone through once for all of them. */
-const everything: Index<unknown> = { beginnings: new Map(), keys: new Set() }
+const everything: Index<unknown> = new Map()
 let patternsSoFar = 0
 let setsSoFar = 0
 
@@ -56,7 +55,7 @@ export function compile<T>(
   rows: readonly { row: T; patterns: string }[],
   classes: Readonly<Record<string, string>>,
 ): PatternSet<T> {
-  const index: Index<T> = { beginnings: new Map(), keys: new Set() }
+  const index: Index<T> = new Map()
   const words = new Set<string>()
   const place = setsSoFar++
   for (const { row, patterns } of rows) {
@@ -73,23 +72,24 @@ export function compile<T>(
   return { place, index, words }
 }
 
-function addTo<T>({ beginnings, keys }: Index<T>, pattern: Pattern<T>) {
+function addTo<T>(index: Index<T>, pattern: Pattern<T>) {
   const [first, ...rest] = pattern.elements
   const key = rest.filter((e) => !e.optional).toSorted((x, y) => commonness(x) - commonness(y))[0]
   const reach = rest.slice(0, key ? rest.indexOf(key) + 1 : 0).reduce((sum, e) => sum + e.gap + 1, -1)
-  for (const w of key?.words ?? []) keys.add(w)
+  const entryOf = (w: string): Entry<T> => {
+    const entry = index.get(w) ?? { alone: [], byKey: new Map(), reach: -1, isKey: false }
+    index.set(w, entry)
+    return entry
+  }
+  for (const w of key?.words ?? []) entryOf(w).isKey = true
   for (const w of first?.words ?? []) {
-    const beginning: Beginning<T> = beginnings.get(w) ?? { alone: [], byKey: new Map(), reach: 0 }
-    beginnings.set(w, beginning)
-    if (!key) {
-      beginning.alone.push(pattern)
-      continue
-    }
-    beginning.reach = Math.max(beginning.reach, reach)
-    for (const next of key.words) {
-      const list = beginning.byKey.get(next)
+    const entry = entryOf(w)
+    entry.reach = Math.max(entry.reach, reach)
+    if (!key) entry.alone.push(pattern)
+    for (const next of key?.words ?? []) {
+      const list = entry.byKey.get(next)
       if (list) list.push(pattern)
-      else beginning.byKey.set(next, [pattern])
+      else entry.byKey.set(next, [pattern])
     }
   }
 }
@@ -140,7 +140,7 @@ export function findAll<T>(tokens: readonly Token[], set: PatternSet<T>): readon
 }
 
 /** The matches of each set, by the place of the set. */
-function search<T>(tokens: readonly Token[], { beginnings, keys }: Index<T>): Match<T>[][] {
+function search<T>(tokens: readonly Token[], index: Index<T>): Match<T>[][] {
   const out: Match<T>[][] = []
   const look = (i: number, pattern: Pattern<T>, fuzzy: boolean) => {
     const m = matchAt(tokens, i, pattern, fuzzy)
@@ -149,13 +149,14 @@ function search<T>(tokens: readonly Token[], { beginnings, keys }: Index<T>): Ma
     if (list) list.push(m)
     else out[pattern.set] = [m]
   }
-  const isKey = tokens.map((t) => keys.has(t.w) || t.alts.some((alt) => keys.has(alt)))
+  const entries = tokens.map((t) => (t.kind === 'mark' ? undefined : index.get(t.w)))
+  const isKey = tokens.map((t, i) => entries[i]?.isKey || t.alts.some((alt) => index.get(alt)?.isKey))
   for (const [i, t] of tokens.entries()) {
     if (t.kind === 'mark') continue
-    for (const pattern of likely(tokens, isKey, i, beginnings.get(t.w), false)) look(i, pattern, false)
+    for (const pattern of likely(tokens, isKey, i, entries[i], false)) look(i, pattern, false)
     const least = t.known === 'unknown' ? 2 : 3
     for (const alt of t.alts)
-      for (const pattern of likely(tokens, isKey, i, beginnings.get(alt), true))
+      for (const pattern of likely(tokens, isKey, i, index.get(alt), true))
         if (pattern.size >= least) look(i, pattern, true)
   }
   return out
@@ -163,22 +164,21 @@ function search<T>(tokens: readonly Token[], { beginnings, keys }: Index<T>): Ma
 
 const NONE: readonly never[] = []
 
-/** The patterns of a beginning whose key stands within its reach, in their order. */
+/** The patterns of an entry whose key stands within its reach, in their order. */
 function likely<T>(
   tokens: readonly Token[],
   isKey: readonly boolean[],
   at: number,
-  beginning: Beginning<T> | undefined,
+  entry: Entry<T> | undefined,
   fuzzy: boolean,
 ): readonly Pattern<T>[] {
-  if (!beginning) return NONE
-  const { alone, byKey, reach } = beginning
+  if (!entry) return NONE
+  const { alone, byKey, reach } = entry
   let all: readonly Pattern<T>[] = alone
   const add = (w: string) => {
     const more = byKey.get(w)
     if (more) all = all.length === 0 ? more : merged(all, more)
   }
-  if (byKey.size === 0) return alone
   for (let j = at + 1, steps = 0; steps <= reach; j++) {
     const t = tokens[j]
     if (!t) break

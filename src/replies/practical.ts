@@ -1,5 +1,5 @@
 /** Talk that reception answers: the way, the time, the bill, lost property, who comes along. */
-import { type Layout, within } from './clauses.ts'
+import { type Layout, within, wordAt } from './clauses.ts'
 import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 
@@ -85,20 +85,23 @@ const BELONGING = setOf(
 const wordsIn = (tokens: readonly Token[], s: { from: number; to: number }): string[] =>
   tokens.slice(s.from, s.to).flatMap((t) => (t.kind === 'mark' ? [] : [t.w]))
 
-/** The place of the first word that is no greeting. */
-function pastGreeting(w: readonly string[]): number {
-  let at = 0
-  while (at < w.length - 1 && GREETING.has(w[at] ?? '') && !ASKS.has(w[at] ?? '')) at++
+/** The place of the first word that is no greeting, else of the last word. */
+function pastGreeting(tokens: readonly Token[], s: { from: number; to: number }): number {
+  let at = s.from
+  for (const [k, { kind, w }] of tokens.slice(s.from, s.to).entries()) {
+    if (kind === 'mark') continue
+    at = s.from + k
+    if (!GREETING.has(w) || ASKS.has(w)) break
+  }
   return at
 }
 
 /** Does a sentence ask a practical question, or tell of something left behind, without a clinical word? */
 export function isPractical(tokens: readonly Token[], layout: Layout): boolean {
   return layout.sentences.some((s) => {
-    const w = wordsIn(tokens, s)
     const says = (words: ReadonlySet<string>) => within(tokens, s.from, s.to, words)
     if (says(LEFT) && says(BELONGING) && !says(CLINICAL)) return true
-    return ASKS.has(w[pastGreeting(w)] ?? '') && isLogistic(tokens, s)
+    return ASKS.has(wordAt(tokens, pastGreeting(tokens, s))) && isLogistic(tokens, s)
   })
 }
 
@@ -106,6 +109,7 @@ const INVERTS = setOf('how what why when should shall may must can could is are 
 const INVERTED =
   /^(how (soft|long|many|much|often|do|does|can|should|will|is|are|would|come|soon|far|hard|deep)|what (am|are|do|does|should|if|can|will|would|happens|else can|else should)|why (is|are|do|does|am|has|have|did|would|will)|when (can|should|will|do|does|is|are|am|would)|(should|shall|may|must) (i|we|it|they|the)|(can|could) (i|we) (use|take|have|put|drive|swim|fly|wash|shower|eat|drink|go|still|stop|start|lie|sleep|get)|(is|are) (it|this|that|they|these|the drops) (safe|normal|usual|ok|okay|alright|common|meant|supposed|right|dangerous|harmful|too)|(do|does|will|would|can|could) (the|these|those|my) (drops|oil|ear|ears|pain|bleeding|hole|tube|tablets))\b/
 /** "Run out of drops, what shall I do" */
+const WHAT = setOf('what')
 const WHAT_TO_DO = /\bwhat (shall|should|can|do|must) i do\b/
 const NO_QUESTION =
   /^(how (are|is) (you|things|tricks)|how (lovely|kind|nice|good|wonderful)|what a|what are friends|how much (better|clearer|louder))\b/
@@ -114,11 +118,10 @@ const NO_QUESTION =
 export function unmarkedQuestions(tokens: readonly Token[], layout: Layout): { from: number; to: number }[] {
   return layout.sentences.filter((s) => {
     if (tokens[s.to - 1]?.w === '?') return false
-    const w = wordsIn(tokens, s)
-    if (w.includes('what') && WHAT_TO_DO.test(w.join(' '))) return true
-    const at = pastGreeting(w)
-    if (!INVERTS.has(w[at] ?? '')) return false
-    const said = w.slice(at, at + 6).join(' ')
+    if (within(tokens, s.from, s.to, WHAT) && WHAT_TO_DO.test(wordsIn(tokens, s).join(' '))) return true
+    const from = pastGreeting(tokens, s)
+    if (!INVERTS.has(wordAt(tokens, from))) return false
+    const said = wordsIn(tokens, { from, to: s.to }).slice(0, 6).join(' ')
     return (
       INVERTED.test(said) && !NO_QUESTION.test(said) && !isLogistic(tokens, s) && !isSocialQuestion(tokens, s)
     )

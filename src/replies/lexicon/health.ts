@@ -16,9 +16,10 @@ export const NOT_HEALTH = new Set(
 
 export function isHealthWord(w: string): boolean {
   if (NOT_HEALTH.has(w)) return false
-  for (let n = 2; n <= Math.min(w.length, 9); n++) {
-    if (STEMS.has(w.slice(0, n)) && (n >= 4 || w.length <= n + 3)) return true
-  }
-  return false
+  const stems = BY_START.get(w.slice(0, SHORTEST))
+  return (
+    stems?.some((stem) => w.startsWith(stem) && (stem.length >= 4 || w.length <= stem.length + 3)) ?? false
+  )
 }
-const STEMS = new Set(HEALTH_STEMS)
+const SHORTEST = Math.min(...HEALTH_STEMS.map((stem) => stem.length))
+const BY_START = Map.groupBy(HEALTH_STEMS, (stem) => stem.slice(0, SHORTEST))
