@@ -166,6 +166,7 @@ export function answer(
     if (
       value === 'no' &&
       doses === null &&
+      !findings.some((f) => f.polarity === 'denied') &&
       (bare !== null ||
         !tokens.some((t) =>
           /^(problem|problems|trouble|pain|issues|bother|worries|change|difference)$/.test(t.w),

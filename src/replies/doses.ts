@@ -1,232 +1,210 @@
-/** How often the drops went in on the day asked about: counts and times of day, less what was missed or is planned. */
-import { hits, numberAt } from './answers.ts'
+/** How often the drops went in on the day asked about, from the words of a reply. */
 import type { Layout } from './clauses.ts'
-import { type Count, ordinalIn, readCount, toldOnce } from './dose-counts.ts'
-import { ASKS, type Piece, timesIn } from './dose-times.ts'
-import { TIMES_WORDS } from './lexicon/answers.ts'
+import { type Tally, tally } from './dose-tally.ts'
+import { inDigits, type Term, termsOf } from './dose-terms.ts'
 import type { Token } from './normalise.ts'
-import type { Match } from './patterns.ts'
 import type { ReplyContext } from './types.ts'
-import { cues } from './vocabulary.ts'
 
-/** `numbered`: a number or "twice" was told, not only times of day. */
-export type Doses = { count: number | null; contradicts: boolean; spoke: boolean; numbered: boolean }
+/** Longer replies tell of doses in the sentences that name the drops. */
+const MAX_TOKENS = 120
 
-const SPEAKS_OF_DROPS =
-  /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/
+const NOTHING: Tally = { count: null, unsure: false, contradicts: false, spoke: false }
+
+const NAMES_DROPS = /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/
+
+/** A question without its mark: "shall I do them twice or three times". */
+const ASKS =
+  /^(please |so |and )?(shall|should|do|does|can|could|may|must|am|is) (i|we|it|they|you) |^(how many|how often|have you got) /
 
 /**
  * Times that drops went in on the day asked about; null when the reply does not say.
- * `busy`: sentences that tell of a symptom, whose "twice" is the symptom's own unless drops are named.
+ * `symptoms`: the tokens that tell of a symptom, whose "twice" is the symptom's own unless drops are named.
  */
 export function readDoses(
   tokens: readonly Token[],
+  text: string,
   layout: Layout,
   asked: boolean,
+  otherAsked: boolean,
   context: ReplyContext,
-  busy: ReadonlySet<number>,
-): Doses {
-  const speaksOfDrops = tokens.some((t) => SPEAKS_OF_DROPS.test(t.w))
-  if (!asked && !speaksOfDrops && context !== 'softening')
-    return { count: null, contradicts: false, spoke: false, numbered: false }
-  const forgot = hits(tokens, cues.forgot).filter(
-    (m) => !isCountNegation(tokens, m) && !ofMessages(tokens, m),
-  )
-  // "Been able to do it once" is no plan.
-  const future = hits(tokens, cues.future).filter(
-    (m) => !/^(able|managed|manage|got|remembered)$/.test(tokens[m.from - 1]?.w ?? ''),
-  )
-  // "I dropped off in the chair", "drop off at the shops" put no drops in.
-  const done = hits(tokens, cues.done).filter(
-    (m) =>
-      !(
-        tokens[m.from]?.w === 'dropped' &&
-        /^(off|it|them|the|in|by|round|asleep)$/.test(tokens[m.to]?.w ?? '')
-      ),
-  )
-  const today =
-    tokens.some((t) => /^(today|tonight)$/.test(t.w)) ||
-    followed(tokens, { from: 0, to: tokens.length }, 'this', /^(morning|afternoon|evening)$/)
-  const told = toldOnce(tokens)
-  const [forgotAt, futureAt, doneAt] = [forgot, future, done].map((list) => new Set(list.map((m) => m.from)))
-  const counts: Count[] = []
-  const times = new Set<string>()
-  let ordinal = 0
-  let more = 0
-  let zero = false
-  let did = false
-  let planned = false
-  let last: Piece | null = null
-  let ofDrops = false
-  const forgotten = forgot.some((m) =>
-    /^(forgot|forgotten|forget|forgetting|missed|miss|skipped|skip|slipped)$/.test(tokens[m.from]?.w ?? ''),
-  )
-  for (const piece of pieces(tokens, layout)) {
-    const holds = (places: ReadonlySet<number> | undefined) => {
-      for (let i = piece.from; i < piece.to; i++) if (places?.has(i)) return true
-      return false
-    }
-    const words = wordsOf(tokens, piece)
-    const sentence = layout.sentences[layout.sentence[piece.from] ?? 0]
-    if (sentence && tokens[sentence.to - 1]?.w === '?' && sentence.to - sentence.from > 3) continue
-    if (ASKS.test(words)) continue
-    const isDone = holds(doneAt)
-    // "Has been using the drops, twice today": the count goes on from the drops just named.
-    const goesOn: boolean =
-      last !== null &&
-      layout.sentence[last.from] === layout.sentence[piece.from] &&
-      (piece.to - piece.from <= 4 || A_TIME.test(words)) &&
-      ofDrops
-    last = piece
-    ofDrops = goesOn || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
-    const own = asked || isDone || goesOn || pieceHas(tokens, piece, SPEAKS_OF_DROPS)
-    if (!own && busy.has(layout.sentence[piece.from] ?? -1)) continue
-    const isFuture =
-      holds(futureAt) &&
-      !/\b(did|had|done|put|used|took|went)\b/.test(
-        words.replace(/\b(to|will|gonna) (put|do|use|have|be done)\b/g, ''),
-      )
-    if (isFuture) {
-      planned = true
-      continue
-    }
-    if (
-      isOtherDay(tokens, piece) &&
-      (today || asked) &&
-      !(
-        asked &&
-        !today &&
-        counts.length === 0 &&
-        times.size === 0 &&
-        pieceHas(tokens, piece, /^forgot|forgotten$/) === false &&
-        isLastPiece(tokens, piece)
-      )
-    )
-      continue
-    const found: Count[] = []
-    for (let i = piece.from; i < piece.to; i++) readCount(tokens, i, piece.to, found, asked, told)
-    const nth = ordinalIn(tokens, piece, asked)
-    if (holds(forgotAt) && !pieceHas(tokens, piece, /^(days|since-when)$/)) {
-      const doneAfter =
-        found.some((c) => c.value > 0) && isDone && !/\b(not|no|none|third|second)\b/.test(words)
-      if (!doneAfter) {
-        zero ||= asked || speaksOfDrops || forgotten
-        continue
-      }
-    }
-    const said = timesIn(tokens, piece)
-    if (nth > 0) ordinal = Math.max(ordinal, nth)
-    if (
-      pieceHas(tokens, piece, /^again$/) &&
-      (said.length > 0 || piece.to - piece.from <= 4) &&
-      (counts.length > 0 || times.size > 0)
-    )
-      more++
-    for (const c of found) c.period ??= said.length === 1 ? (said[0] ?? null) : null
-    counts.push(...found)
-    if (found.length > 0 || said.length > 0 || isDone) did = true
-    if (asked || isDone || (goesOn && A_TIME.test(words))) for (const p of said) times.add(p)
+  symptoms: readonly { from: number; to: number }[],
+): Tally {
+  const names = tokens.some((t) => NAMES_DROPS.test(t.w))
+  if (!asked && (context === 'screening' || (!names && context !== 'softening'))) return NOTHING
+  const drawn = asked ? drawnCount(tokens, text) : null
+  if (drawn !== null) return { ...NOTHING, count: drawn, spoke: true }
+  const terms: Term[] = []
+  for (const sentence of layout.sentences) {
+    const own = tokens.slice(sentence.from, sentence.to)
+    const ofDrops = own.some((t) => NAMES_DROPS.test(t.w))
+    if ((own.at(-1)?.w === '?' && own.length > 3) || (tokens.length > MAX_TOKENS && !ofDrops)) continue
+    const { said, starts } = inDigits(own, text)
+    const ill = symptoms
+      .filter((m) => m.from >= sentence.from && m.from < sentence.to)
+      .map((m) => starts[m.from - sentence.from] ?? 0)
+    const all = termsOf(said)
+    // "Please can you move me, only did one today"
+    const found = ASKS.test(said)
+      ? all.slice(1 + (all.findIndex((t) => t.is === 'comma') + 1 || all.length) - 1)
+      : all
+    terms.push(...(ill.length === 0 ? found : besideSymptoms(found, ill, asked)))
+    terms.push({ is: 'stop', from: 0, to: 0, words: '.' })
   }
-  const relevant = asked || speaksOfDrops || done.some((m) => tokens[m.from]?.w !== 'yes') || forgotten
-  if (asked && planned && !did && counts.length === 0 && times.size === 0) zero = true
-  const loose = !relevant && context === 'softening' && counts.length > 0
-  const count = relevant || loose ? total(counts, times, ordinal, more, zero) : null
-  const contradicts =
-    zero && did && counts.length === 0 && times.size === 0 && done.some((m) => tokens[m.from]?.w === 'did')
-  return {
-    count: contradicts ? null : count,
-    contradicts,
-    spoke: did || zero || speaksOfDrops,
-    numbered: counts.length > 0 || ordinal > 0,
-  }
+  if (greets(terms)) terms.shift()
+  const sum = tally(asked ? terms : beside(terms, tokens.length, !otherAsked))
+  const trusted = asked && (symptoms.length === 0 || sum.count !== 0 || bare(terms))
+  const tellsOf = trusted || sum.count === null || tells(terms, sum.count, inDigits(tokens, text).said)
+  return tellsOf ? sum : { ...NOTHING, spoke: sum.spoke }
 }
 
-/** A piece that only goes on with a list of times. */
-const A_TIME =
-  /^(and |then |again )*(at|after|before|with) (my |the )?(breakfast|lunch|dinner|tea|supper|bed|bedtime|lunchtime|teatime|noon|midday|night)\b/
-
-const wordsOf = (tokens: readonly Token[], p: Piece) =>
-  tokens
-    .slice(p.from, p.to)
-    .map((t) => t.w)
-    .join(' ')
-const pieceHas = (tokens: readonly Token[], p: Piece, pattern: RegExp) =>
-  tokens.slice(p.from, p.to).some((t) => pattern.test(t.w))
-const followed = (tokens: readonly Token[], p: Piece, w: string, next: RegExp) =>
-  tokens.slice(p.from, p.to).some((t, k) => t.w === w && next.test(tokens[p.from + k + 1]?.w ?? ''))
-const isOtherDay = (tokens: readonly Token[], p: Piece) =>
-  (pieceHas(tokens, p, /^yesterday$/) || followed(tokens, p, 'last', /^(night|evening)$/)) &&
-  !pieceHas(tokens, p, /^(today|tonight)$/)
-/** A reply that speaks of nothing but yesterday answers for yesterday. */
-const isLastPiece = (tokens: readonly Token[], p: Piece) => p.from === 0 && p.to >= tokens.length - 1
-
-/** "Don't text any more" speaks of no doses. */
-const ofMessages = (tokens: readonly Token[], m: Match<true>) =>
-  tokens
-    .slice(m.from, m.to)
-    .some((t) =>
-      /^(text|texts|texting|message|messages|messaging|reminders|contact|ring|phone|call)$/.test(t.w),
-    )
-
-const OF_DOSES =
-  /^(drops|doses|dose|oil|lot|one|first|second|third|last|other|others|rest|morning|breakfast|lunch|lunchtime|dinner|dinnertime|midday|noon|afternoon|tea|teatime|evening|night|bedtime)$/
-
-/** "did not miss any", "not forgotten" are no zeros. */
-const isCountNegation = (tokens: readonly Token[], m: Match<true>) => {
-  const w = tokens[m.from]?.w ?? ''
+/** The reply opens with the answer that there were none. */
+const bare = (terms: readonly Term[]) => {
+  const opening = terms.find((t) => t.is !== 'word' && t.is !== 'stop' && t.is !== 'comma')
   return (
-    (/^(miss|missed|forget|forgot|forgotten|skipped|skip)$/.test(w) &&
-      ([1, 2].some((n) => /^(not|never|nothing|without)$/.test(tokens[m.from - n]?.w ?? '')) ||
-        (/^(you|my|the|him|her|bingo|what|how|why|who|where)$/.test(tokens[m.from + 1]?.w ?? '') &&
-          (!OF_DOSES.test(tokens[m.from + 2]?.w ?? '') ||
-            /^(question|text|message)$/.test(tokens[m.from + 3]?.w ?? ''))) ||
-        (tokens[m.from + 1]?.w === 'to' &&
-          /^(say|tell|mention|ask|let|add|reply|answer|text|ring)$/.test(tokens[m.from + 2]?.w ?? '')))) ||
-    (w === 'ran' &&
-      tokens[m.from + 1]?.w === 'out' &&
-      !/^(of|so|none|today)$/.test(tokens[m.from + 2]?.w ?? '') &&
-      tokens[m.from + 2] !== undefined)
+    opening?.is === 'none' ||
+    opening?.is === 'no' ||
+    (opening?.is === 'status' && opening.status === 'missed')
   )
 }
 
-const SPLITTERS =
-  /^(will|then|forgot|forgotten|missed|not|did|again|none|just|going|gonna|intend|plan|hope|another|i|once|twice|mean)$/
+const breaks = (t: Term) =>
+  t.is === 'comma' || t.is === 'but' || (t.is === 'and' && t.words !== 'with') || t.is === 'stop'
 
-function pieces(tokens: readonly Token[], layout: Layout): Piece[] {
-  const out: Piece[] = []
-  for (const c of layout.clauses) {
-    let from = c.from
-    for (let i = c.from; i < c.to; i++) {
-      if (tokens[i]?.w !== 'and' || i === from) continue
-      const next = tokens[i + 1]?.w ?? ''
-      if (numberAt(tokens, i + 1) === null && !TIMES_WORDS.has(next) && !SPLITTERS.test(next)) continue
-      out.push({ from, to: i })
-      from = i + 1
-    }
-    out.push({ from, to: c.to })
+/** "Evening! Did both": a greeting is no time of the day. */
+const greets = (terms: readonly Term[]) =>
+  /^(?:morning|evening|afternoon)$/.test(terms[0]?.words ?? '') &&
+  (terms[1]?.is === 'stop' || terms[1]?.words === ',') &&
+  terms[2]?.is !== 'moment' &&
+  terms.slice(2).some((t) => t.is !== 'word' && t.is !== 'stop' && t.is !== 'comma')
+
+/** Of a part of a sentence that tells of a symptom only what is surely of the drops. */
+function besideSymptoms(terms: readonly Term[], ill: readonly number[], asked: boolean): Term[] {
+  const out: Term[] = []
+  for (let i = 0; i < terms.length; ) {
+    let k = i
+    while (k < terms.length && !breaks(terms[k] as Term)) k++
+    const part = terms.slice(i, k + 1)
+    const last = part.at(-1)
+    const sick = ill.some((at) => at >= (part[0]?.from ?? 0) && at < (last?.to ?? 0))
+    const ours =
+      part.some((t) => t.is === 'drops' || t.is === 'today' || (t.is === 'status' && t.status === 'done')) ||
+      (i === 0 && asked)
+    const idle = part.filter((t) => t.is === 'word').length > 1 && !part.some(tellsSomething)
+    if (!sick)
+      out.push(
+        ...(idle ? part.filter(breaks) : part.filter((t) => t.is !== 'count' || t.how !== 'bare' || ours)),
+      )
+    else if (ours)
+      out.push(
+        ...part.filter(
+          (t) =>
+            isSure(t) ||
+            (asked && t === terms[0] && t.is === 'count') ||
+            (asked && t.is === 'nth') ||
+            (t.is === 'status' && (t.status !== 'missed' || part.some((x) => x.is === 'drops'))) ||
+            breaks(t) ||
+            (asked && t.is === 'none' && !/^nothing/.test(t.words)),
+        ),
+      )
+    i = k + 1
   }
-  return out.filter((p) => p.to > p.from)
+  return out
 }
 
-function total(
-  counts: Count[],
-  times: Set<string>,
-  ordinal: number,
-  more: number,
-  zero: boolean,
-): number | null {
-  if (ordinal > 0 && counts.every((c) => c.value === 1)) return Math.max(ordinal, counts.length > 0 ? 1 : 0)
-  if (counts.length > 0) {
-    const separate =
-      counts.length > 1 &&
-      new Set(counts.map((c) => c.period)).size === counts.length &&
-      counts.every((c) => c.period !== null)
-    if (separate) return counts.reduce((sum, c) => sum + c.value, 0)
-    if (counts.length > 1 && counts.every((c) => c.value === 1)) return Math.max(counts.length, times.size)
-    const first = counts[0]?.value ?? 0
-    if (first === 1) return Math.max(times.size, 1 + more)
-    return first
-  }
-  if (times.size > 0) return Math.max(times.size, more > 0 ? 1 + more : 0)
-  return zero ? 0 : null
+const tellsSomething = (t: Term) =>
+  t.is === 'count' ||
+  t.is === 'nth' ||
+  t.is === 'drops' ||
+  t.is === 'none' ||
+  (t.is === 'status' && t.status !== 'missed')
+
+/** "Twice", "two lots", "1 of 3": of nothing but doses, when drops are spoken of. */
+const isSure = (t: Term) => t.is === 'count' && t.how !== 'bare' && t.how !== 'sum' && t.value !== null
+
+/** Of a reply that was not asked about doses: numbers that stand beside the drops or open the reply. */
+function beside(terms: readonly Term[], words: number, alone: boolean): Term[] {
+  const kept = new Set<number>()
+  return terms.filter((t, i) => {
+    if (t.is === 'nth' && t.after) return false
+    if (t.is !== 'count' || (t.how !== 'bare' && t.words !== 'both')) return true
+    const [before, next] = [terms[i - 1], terms[i + 1]]
+    const tail = before?.is === 'comma' || before?.is === 'and' ? terms[i - 2] : before
+    if (
+      tail?.is === 'moment' ||
+      kept.has(i - 2) ||
+      (t.is === 'count' && (t.value ?? 0) > 4 && next?.is === 'and')
+    ) {
+      kept.add(i)
+      return true
+    }
+    if (tail?.is === 'drops' || (tail?.is === 'status' && tail.status === 'done')) return true
+    if (next?.is === 'today' || next?.is === 'so-far' || (next?.is === 'status' && next.status === 'done'))
+      return true
+    return i === 0 && words > 2 && alone
+  })
+}
+
+/** Whether a reply that was not asked about doses tells of them. */
+function tells(terms: readonly Term[], count: number, said: string): boolean {
+  if (count === 0) return OF_NONE.test(said)
+  if (terms.some((t) => t.is === 'count' || (t.is === 'nth' && / /.test(t.words)))) return true
+  const moments = terms.filter((t) => t.is === 'moment' && !/ago|now/.test(t.words))
+  const firm = moments.filter((t) => t.is === 'moment' && !t.loose).length
+  const done = terms.some(
+    (t, i) =>
+      (t.is === 'moment' && /(?:dose|drops|lot)$/.test(t.words)) ||
+      (t.is === 'status' && t.status === 'done') ||
+      (t.is === 'drops' && besideMoment(terms, i)),
+  )
+  return firm > 2 || ((firm > 0 || moments.length > 1) && done)
+}
+
+const besideMoment = (terms: readonly Term[], i: number) =>
+  ![1, 2, 3].some((n) => /^(?:since|after|from|with)$/.test(terms[i - n]?.words ?? '')) &&
+  [-1, 1, 2].some((n) => terms[i + n]?.is === 'moment' && (n < 2 || terms[i + 1]?.words === 'in'))
+
+/** No drops today, in so many words. */
+const OF_NONE = new RegExp(
+  [
+    '\\bno (?:drops|oil|doses?)\\b',
+    '(?<!days (?:i|we) do )\\bnot (?:yet )?(?:been )?(?:done|had|put|used|using|did|started|begun|managed|bothered?|bothering|doing|do|opened)(?: in| with| yet)* (?:any|them|it|mine|(?:the |my )?(?:drops|oil))\\b',
+    '\\bnot (?:a |even )*(?:1|single)(?: (?:today|time|lot|dose|yet|drop)\\b| [.,]|$)',
+    '\\b(?:none|nothing|not) (?:yet )?(?:today|as yet)|\\b(?:none|nothing) so far\\b|\\bnone (?:went|in|done)\\b|\\brefused (?:the|his|her|my) drops|\\b(?:missed|forgot|skipped) (?:every 1|all|both)\\b|\\btoday none\\b|\\bdrops (?:none|not (?:done|in|given))\\b|\\b(?:missed|forgot|skipped) the lot\\b',
+    '\\b(?:forgot|forgotten|missed|skipped)(?: (?:to|do|put|in|all|about|hers|his|mine|the|my))* (?:drops|oil|them|it|today)\\b',
+    '\\btoo (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get)',
+    '\\bstart(?:ing)?(?: them| it)? tomorrow\\b',
+  ].join('|'),
+)
+
+const DRAWN: Record<string, number> = {
+  ii: 2,
+  iii: 3,
+  iv: 4,
+  ones: 1,
+  won: 1,
+  twine: 2,
+  too: 2,
+  tow: 2,
+  tree: 3,
+  thee: 3,
+  fore: 4,
+}
+
+/** Counts that are drawn: ticks, a victory hand, "III", "⅔", or one word that slipped: "twine". */
+function drawnCount(tokens: readonly Token[], text: string): number | null {
+  const words = tokens.filter((t) => t.kind !== 'mark')
+  const only = words.length === 1 ? words[0] : undefined
+  const bare = text
+    .trim()
+    .toLowerCase()
+    .replace(/[.!]+$/, '')
+  const slip = DRAWN[bare]
+  if (slip !== undefined) return slip
+  const ticks = [...text.matchAll(/[✔✅☑✓]/gu)].length
+  if (only?.emoji && ticks >= 2) return ticks
+  if (only?.emoji && text.includes('✌')) return 2
+  // "⅓" and "⅔" are one and two of three.
+  if (only?.kind === 'number' && Math.abs((only.value * 3) % 1) < 0.01 && only.value < 1 && only.value > 0)
+    return Math.round(only.value * 3)
+  return null
 }

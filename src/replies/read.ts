@@ -9,7 +9,6 @@ import { firstPast, type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
 import { saysWrongNumber, wantsCall } from './contacts.ts'
 import { contextOf, procedureOf } from './context.ts'
-import { dosePhrase, momentsNamed } from './dose-phrases.ts'
 import { readDoses } from './doses.ts'
 import { addDoubts, crossCheck } from './doubts.ts'
 import { clausesElsewhere } from './elsewhere.ts'
@@ -79,30 +78,16 @@ function readOne(input: ReadInput): Reading {
   const bare = bareAnswer(tokens) ?? (only && deniable(only) && shortDenial(tokens) ? 'no' : null)
   const lead = bare ?? leadingAnswer(tokens)
   const asksDoses = questions.some((q) => q.kind === 'doses')
-  const busy = new Set(
-    mentions
-      .filter((m) => !m.denies && m.kind !== 'contraindicated-drops')
-      .map((m) => layout.sentence[m.from] ?? -1),
-  )
-  const phrase =
-    context === 'screening' ? undefined : dosePhrase(tokens, text, asksDoses && only !== undefined)
-  const counted = readDoses(
+  const ill = mentions.filter((m) => !m.denies && m.kind !== 'contraindicated-drops')
+  const doses = readDoses(
     tokens,
+    text,
     layout,
     asksDoses && (only !== undefined || tokens.length > 3),
+    questions.length > 0,
     context,
-    busy,
+    ill,
   )
-  const speaks = phrase !== undefined && (asksDoses || context === 'softening')
-  const moments =
-    asksDoses && only && !phrase && ((counted.count ?? 1) <= 1 || !counted.numbered) && !refuses(tokens)
-      ? momentsNamed(tokens)
-      : 0
-  const doses = speaks
-    ? { ...counted, count: phrase.count, contradicts: false, spoke: true }
-    : moments > (counted.count ?? 0)
-      ? { ...counted, count: moments }
-      : counted
   const doubts: Doubt[] = []
   const told = new Map<string, number>()
   const doubt = (rule: string, at: Span | null) => {
@@ -121,7 +106,7 @@ function readOne(input: ReadInput): Reading {
   if (deniedAll) findings.push(...noneOf(text, tokens, questions))
   if (onlyAcknowledges(questions, tokens)) doubt('u-two-questions', null)
   if (doses.contradicts) doubt('u-contradiction', null)
-  if (speaks && phrase.unsure) doubt('u-unsure', null)
+  if (doses.unsure && asksDoses) doubt('u-unsure', null)
 
   const own = history.filter((h) =>
     countsAsHistory(h, context, tokens, layout, assembly.asked, assembly.someoneElseAt),
@@ -179,9 +164,6 @@ function readOne(input: ReadInput): Reading {
 /** A question to which every shape of "no" is harmless. */
 const deniable = (q: Question) =>
   q.kind === 'softened' || q.kind === 'doses' || (q.asksProblem && q.kind !== 'side' && q.kind !== 'move')
-
-/** "0. couldnt, it screams when I touch it" names no moment of a dose. */
-const refuses = (tokens: readonly Token[]) => tokens.find((t) => t.kind === 'number')?.value === 0
 
 /** Asked whether the wax is soft, "gooey" and "same lump" tell of the wax. */
 const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>

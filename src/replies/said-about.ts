@@ -110,7 +110,7 @@ const ENDED = setOf('stopped ceased rid')
 const LESS = setOf('less fewer')
 const MORE = setOf('more worse increasing increased growing')
 /** "Stopped the drops" stops no symptom, and what is new was not there to change. */
-const BARRIERS = setOf('drops oil it them using taking doing putting new')
+const BARRIERS = setOf('as because cos since when drops oil it them using taking doing putting new')
 
 /** "stopped bleeding", "got rid of the pain", "no longer sore". */
 export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): After {

@@ -12,6 +12,8 @@ const HEDGE =
 /** Each of these, with what may stand before and after it, is the whole of an answer or of its clause. */
 const YES_SHORTLY_WORDS = [
   'slightly',
+  'kind of',
+  'sort of',
   'somewhat',
   'marginally',
   'slow(?:ly)?(?: but sure(?:ly)?)?',
@@ -116,6 +118,10 @@ const COMES_OUT = new RegExp(
 const LED_BY_NO = /^no (?:but|it|not|love|dear|pet|hen|duck|sorry|early|still|just|yet|i)\b|\bso no$/
 const LED_BY_YES =
   /^(?:oh |aye )?yes (?:grand|lovely|but|thank|it|a|i|they|much|very|definitely|love|dear|both|great)\b/
+/** "Yes no pain either", "he says yes": the yes answers the question, the rest is beside it. */
+const FIRST_YES =
+  /^(?:(?:oh|well|hmm|um|er|hi|he|she|mum|mam|dad|nan|says?|said|reckons|thinks|a|wee|bit|little) )*(?:yes|(?:reckons?|thinks?|says?) it (?:is|has))(?: |$)/
+const THEN_NO = /\b(?:thought|hoped|maybe|was) .*\b(?:but )?no$/
 const AGAINST = /\b(?:not|no|hard|left|right|pain|sore|hurts?|dizzy|blood|bleeding|drops?)\b/
 
 /** A short answer, by its first part that says either. */
@@ -130,6 +136,9 @@ export function shortly(tokens: readonly Token[], layout: Layout): boolean | nul
   const whole = said(0, tokens.length)
   // Of two ears, or of two minds.
   if ([/\bleft\b/, /\bright\b/].every((side) => side.test(whole))) return null
+  if (THEN_NO.test(whole)) return false
+  if (FIRST_YES.test(whole) && !/\b(?:but|not|hard|solid|still|same|(?:yes|or) no$|no no)\b/.test(whole))
+    return true
   if ([/\byes\b/, /\bno\b/].every((said) => said.test(whole))) return null
   for (const c of [{ from: 0, to: tokens.length }, ...layout.clauses]) {
     const part = said(c.from, c.to)

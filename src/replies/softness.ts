@@ -34,7 +34,7 @@ export function readSoftened(
       if (/^(harder|firmer|tougher)$/.test(w) && before.some((x) => /^(no|not|any)$/.test(x))) return false
       if (
         tokens.slice(m.from, m.to).some((t) => /^(tell|say|know)$/.test(t.w)) &&
-        tokens[m.to - 1]?.w === 'yet'
+        /^(yet|if|whether|softer|soft)$/.test(tokens[m.to - 1]?.w ?? '')
       )
         return false
       // "Less like a cork"
@@ -71,8 +71,10 @@ export function readSoftened(
 
 function wasSo(tokens: readonly Token[], layout: Layout, m: Match<true>): boolean {
   const c = layout.clauses[layout.clause[m.from] ?? 0] ?? { from: 0, to: 0 }
-  const before = tokens.slice(Math.max(c.from, m.from - 3), m.from).map((t) => t.w)
-  if (before.some((w) => /^(now|today|is)$/.test(w))) return false
+  const lead = tokens.slice(Math.max(c.from, m.from - 3), m.from).map((t) => t.w)
+  if (lead.some((w) => /^(now|today|is)$/.test(w))) return false
+  // "Was solid Monday, soft now" in one breath.
+  const before = lead.slice(lead.findLastIndex((w) => /^(?:yesterday|before|\w+day)$/.test(w)) + 1)
   return (
     before.some((w) => /^(was|were|had)$/.test(w)) ||
     tokens.slice(c.from, c.to).some((t) => /^(yesterday|before)$/.test(t.w))

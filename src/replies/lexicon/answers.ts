@@ -82,6 +82,8 @@ export const TIMES_WORDS = new Map<string, number>(
     twise: 2,
     wonce: 1,
     twicw: 2,
+    tice: 2,
+    twic: 2,
   }),
 )
 

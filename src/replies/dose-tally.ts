@@ -1,0 +1,276 @@
+/** Adds up what a reply tells of doses: how many went in on the day asked about. */
+import { tidied } from './dose-numbers.ts'
+import { type Event, eventsIn, isItem } from './dose-status.ts'
+import type { Status, Term } from './dose-terms.ts'
+
+/**
+ * `count` null: not told, or told so that it cannot be counted. `unsure`: the patient does not know.
+ * `contradicts`: done and not done are both told. `spoke`: doses were spoken of at all.
+ */
+export type Tally = { count: number | null; unsure: boolean; contradicts: boolean; spoke: boolean }
+
+/** The number of doses that the terms of a reply tell of. */
+export function tally(told: readonly Term[]): Tally {
+  const { events, terms } = eventsIn(lastSaid(tidied(told)))
+  const has = (status: Status) => terms.some((t) => t.is === 'status' && t.status === status)
+  const did = has('done')
+  settle(events, terms)
+  const only = onlyThese(told)
+  if (only !== null) return { count: only, unsure: false, contradicts: false, spoke: true }
+  const done = events.filter((e) => e.status === 'done' && !e.except)
+  const left = events.filter((e) => e.status === 'missed' || e.except)
+  const spoke =
+    events.length > 0 || did || has('missed') || terms.some((t) => t.is === 'none' || t.is === 'amount')
+  const answer = (count: number | null): Tally => ({ count, unsure: false, contradicts: false, spoke })
+
+  const values = new Set(events.flatMap((e) => (e.item.is === 'count' ? [e.item.value] : [])))
+  const unsure = terms.some((t) => t.is === 'unsure')
+  if (isRange(terms) || (unsure && values.size > 1)) return { ...answer(null), unsure: true }
+  const refusal = refusedAt(terms)
+  if (refusal !== null) {
+    const counted = done.some((e) => e.item.is === 'count' && e.item.how !== 'bare')
+    if (counted && terms[refusal]?.is === 'none' && terms[refusal + 1]?.is === 'today')
+      return { ...answer(null), contradicts: true }
+    if (!counted) return answer(0)
+  }
+  // "On nights all week. Drops none today."
+  const listed = done.length > 0 && done.every((e) => e.item.is === 'moment')
+  if (listed && noneAtAll(terms, did)) return answer(0)
+  const count = added(done, left, events, did, wholeOf(terms))
+  if (count !== null) return answer(count)
+  if (unsure && done.length === 0) return { ...answer(null), unsure: true }
+  if (did && has('missed') && events.length === 0 && bothWays(terms))
+    return { ...answer(null), contradicts: true }
+  return answer(done.length === 0 && isZero(terms, left, events, did) ? 0 : null)
+}
+
+/** "Only in the morning. Afternoon I sleep.": the first sentence is the whole of it. */
+function onlyThese(told: readonly Term[]): number | null {
+  const first = told.slice(
+    0,
+    told.findIndex((t) => t.is === 'stop'),
+  )
+  if (!/^(?:only|just)$/.test(first[0]?.words ?? '')) return null
+  const rest = first.slice(1)
+  const moments = rest.filter((t) => t.is === 'moment')
+  return moments.length > 0 && rest.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma')
+    ? moments.length
+    : null
+}
+
+/** After "no, make that" only what follows counts. */
+function lastSaid(terms: Term[]): Term[] {
+  const at = terms.findLastIndex((t) => t.is === 'corrects')
+  if (at > 0 && terms.slice(at).some(isItem)) return terms.slice(at + 1)
+  // "When I had my tablets, so morning and night"
+  const so = terms.findIndex((t) => t.words === 'so')
+  const before = terms.slice(0, so)
+  const again = terms.slice(so + 1)
+  const restated =
+    before.some((t) => t.is === 'moment' && t.loose) &&
+    before.every((t) => t.is !== 'count' && t.is !== 'status') &&
+    again[0]?.is === 'moment' &&
+    again.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma' || t.is === 'stop')
+  return restated ? again : terms
+}
+
+/** Items whose status only the whole reply shows. */
+function settle(events: readonly Event[], terms: readonly Term[]) {
+  const past = terms.some(
+    (t) => t.is === 'status' && t.status === 'done' && !/^(?:do|use|put|take|doing)\b/.test(t.words),
+  )
+  const habits = events.filter((e) => /\bday$/.test(e.item.words))
+  for (const e of events) {
+    // "Tea when I get in" is still to come where others were done.
+    if (e.item.is === 'moment' && e.item.coming && past) e.status = 'planned'
+    // "I only get the chance once a day, so it's the once": the first is a habit.
+    if (habits.includes(e) && habits.length < events.length) e.status = 'meant'
+  }
+}
+
+/** "Two or three", "2-3". */
+const isRange = (terms: readonly Term[]) =>
+  terms.some((t, i) => {
+    const next = terms[i + 2]
+    if (t.is !== 'count' || t.how === 'all' || next?.is !== 'count') return false
+    const link = terms[i + 1]?.words
+    return link === 'or' || (link === '-' && next.value === (t.value ?? 0) + 1)
+  })
+
+/** Where a reply opens by saying that there were none: "none, will do two tomorrow", "not yet, my day begins at noon". */
+function refusedAt(terms: readonly Term[]): number | null {
+  const at = terms.findIndex(
+    (t) => isItem(t) || t.is === 'none' || (t.is === 'status' && t.status !== 'done'),
+  )
+  const opening = terms[at]
+  if (opening === undefined || !refuses(opening, terms[at + 1])) return null
+  const rest = terms.slice(at + 1)
+  const next = rest.find((t) => t.is !== 'word' && t.is !== 'today')
+  // "None yesterday, two today", "none this morning, one tonight", "none left but did both".
+  const turns =
+    (next?.is === 'status' && next.status === 'other-day') ||
+    (rest[0]?.is === 'moment' && opening.is === 'none') ||
+    rest.some((t, i) => /^(?:but|then)$/.test(t.words) && rest.slice(i).some(isItem))
+  return turns ? null : at
+}
+
+const refuses = (t: Term, next: Term | undefined) =>
+  t.is === 'none' ||
+  (t.is === 'status' &&
+    (/^(?:not|no) yet/.test(t.words) ||
+      (/^(?:have|has|had|did|could|can) not\b.*\b(?:it|them|any|the|started|yet|today)$/.test(t.words) &&
+        (next?.is === 'drops' ||
+          next?.is === 'today' ||
+          /(?:it|them|any|started|yet|today)$/.test(t.words)))))
+
+/** "Drops none today", "none today", "no drops". */
+const noneAtAll = (terms: readonly Term[], did: boolean) =>
+  terms.some(
+    (t, i) =>
+      t.is === 'none' &&
+      (/^(?:no (?:drops|doses?|oil)|before )/.test(t.words) ||
+        (!did && (terms[i - 1]?.is === 'drops' || terms[i + 1]?.is === 'today'))),
+  )
+
+const bothWays = (terms: readonly Term[]) =>
+  terms.some((t) => t.words === 'did') &&
+  terms.some((t) => /^did not/.test(t.words)) &&
+  !terms.some((t) => t.is === 'none')
+
+/** Nothing was done, and that is told. */
+function isZero(
+  terms: readonly Term[],
+  left: readonly Event[],
+  events: readonly Event[],
+  did: boolean,
+): boolean {
+  const has = (status: Status) => terms.some((t) => t.is === 'status' && t.status === status)
+  if (terms.some((t) => t.is === 'none')) return true
+  const starts =
+    terms.some((t) => t.is === 'status' && /^start/.test(t.words)) &&
+    !events.some((e) => e.item.is === 'count')
+  const tomorrow = terms.some((t) => /^(?:tomorrow|the morn)/.test(t.words))
+  if (has('planned') && (starts || (!did && !tomorrow))) return true
+  // "Missed the lunchtime one" says nothing of the others.
+  const oneOnly =
+    left.length > 0 && left.every((e) => e.item.is === 'moment' && !/\b(?:this|today)\b/.test(e.item.words))
+  return has('missed') && (!oneOnly || has('planned')) && left.every((e) => e.item.is !== 'others')
+}
+
+const wholeOf = (terms: readonly Term[]): number | null => {
+  const t = terms.find((x) => x.is === 'whole')
+  return t?.is === 'whole' ? t.value : null
+}
+
+/** A clock time told twice is two times, a part of the day told twice is one. */
+const momentKey = (e: Event) =>
+  e.item.is !== 'moment' ? '' : /\d/.test(e.item.key) ? `${e.sentence} ${e.item.from}` : e.item.key
+const momentsOf = (events: readonly Event[]) =>
+  new Set(events.filter((e) => e.item.is === 'moment').map(momentKey)).size
+const sumOf = (list: readonly number[]) => list.reduce((sum, v) => sum + v, 0)
+
+function added(
+  done: Event[],
+  left: Event[],
+  all: Event[],
+  did: boolean,
+  whole: number | null,
+): number | null {
+  const counts = done.filter((e) => e.item.is === 'count')
+  const ofKind = (list: readonly Event[], how: string) =>
+    list.findLast((e) => e.item.is === 'count' && e.item.how === how)?.item
+  const part = ofKind(counts, 'part')
+  if (part?.is === 'count' && part.value !== null) return part.value
+  const missed = ofKind(left, 'part')
+  if (missed?.is === 'count' && missed.of !== null) return missed.of - (missed.value ?? 0)
+  const total = ofKind(
+    all.filter((e) => e.status !== 'planned' && e.status !== 'other-day'),
+    'sum',
+  )
+  if (total?.is === 'count' && total.value !== null) return total.value
+  const every = ofKind(counts, 'all')
+  if (every?.is === 'count' && every.value !== null) return Math.max(0, every.value - leftOut(left))
+  const numbers = counts.flatMap((e) =>
+    e.item.is === 'count' && e.item.value !== null ? [e.item.value] : [],
+  )
+  if (every && left.some((e) => e.except)) {
+    const planned = all.find((e) => e.status === 'meant' && e.item.is === 'count')?.item
+    return planned?.is === 'count' && planned.value !== null ? planned.value - leftOut(left) : null
+  }
+  if (every && numbers.length === 0 && momentsOf(done) === 0) return null
+  if (done.length === 0 && left.length > 0 && whole !== null) return whole - leftOut(left)
+  return numbers.length > 0 ? counted(done, counts, numbers) : listed(done, left, all, did)
+}
+
+const leftOut = (left: readonly Event[]): number =>
+  sumOf(left.map((e) => (e.item.is === 'count' || e.item.is === 'others' ? (e.item.value ?? 1) : 1)))
+
+const othersIn = (done: readonly Event[]) =>
+  done.flatMap((e) => (e.item.is === 'others' ? [e.item.value ?? 1] : []))
+const repeats = (done: readonly Event[]) => done.flatMap((e) => (e.item.is === 'again' ? [e.item] : []))
+
+/** Where numbers of doses are told. */
+function counted(done: readonly Event[], counts: readonly Event[], numbers: readonly number[]): number {
+  const first = numbers[0] ?? 0
+  const more = sumOf(repeats(done).flatMap((t) => (/more/.test(t.words) ? [t.value] : [])))
+  if (numbers.length > 1) {
+    // "Twice, once in the morning and once at night"
+    if (numbers.length > 2 && sumOf(numbers) === 2 * first) return first
+    if (numbers.every((v) => v === 1)) return numbers.length
+    const tellers = new Set(counts.map((e) => e.teller))
+    if (tellers.has('self') && tellers.has('other')) return sumOf(numbers)
+    return eachWithMoment(done) ? sumOf(numbers) : first
+  }
+  if (first !== 1) return first + more
+  const own = counts[0]
+  const again = sumOf(repeats(done).map((t) => t.value))
+  const nth = Math.max(0, ...nthsIn(done.filter((e) => e.sentence === own?.sentence)))
+  const moments = momentsOf(done.filter((e) => e.sentence === own?.sentence))
+  return Math.max(1 + again + sumOf(othersIn(done)), moments, nth)
+}
+
+/** "Once this morning and twice tonight": each count has its moment. */
+function eachWithMoment(done: readonly Event[]): boolean {
+  const items = done.map((e) => e.item).filter((x) => x.is === 'count' || x.is === 'moment')
+  const moments = items.filter((x) => x.is === 'moment').length
+  if (moments < items.length - moments) return false
+  const turns = items.every((x, i) => i === 0 || x.is !== items[i - 1]?.is || x.is === 'moment')
+  return turns && (items[0]?.is === 'count' ? items.at(-1)?.is === 'moment' : items.at(-1)?.is === 'count')
+}
+
+const nthsIn = (events: readonly Event[]) =>
+  events.flatMap((e) => (e.item.is === 'nth' && !e.item.coming ? [e.item.value] : []))
+
+/** Where only moments of the day and ordinals are told. */
+function listed(
+  done: readonly Event[],
+  left: readonly Event[],
+  all: readonly Event[],
+  did: boolean,
+): number | null {
+  const nths = nthsIn(done)
+  const others = othersIn(done)
+  if (nths.length + others.length >= 2) return new Set(nths).size + sumOf(others)
+  const coming = all.flatMap((e) =>
+    e.item.is === 'nth' && (e.status === 'planned' || e.item.coming) ? [e.item.value] : [],
+  )
+  if (nths.length === 0 && coming.length > 0 && Math.min(...coming) > 1) return Math.min(...coming) - 1
+  const top = Math.max(0, ...nths)
+  if (nths.length > 0) return top - nthsIn(left).filter((v) => v < top).length
+  const rest = done.findLast((e) => e.item.is === 'others')?.item
+  if (rest?.is === 'others' && (rest.value ?? 0) >= 2 && left.length === 0) return rest.value
+  const again = sumOf(repeats(done).map((t) => t.value))
+  const moments = momentsOf(done)
+  if (moments === 0 && again > 0 && did) return 1 + again
+  if (moments > 0) return moments + (moments === 1 && again > 0 ? unplaced(done) : 0)
+  if (rest?.is === 'others') return rest.value
+  const lowest = Math.min(...nthsIn(left))
+  return Number.isFinite(lowest) && lowest > 1 ? lowest - 1 : null
+}
+
+/** "This morning and again", "did it, and again at tea": one of the two has no moment of its own. */
+function unplaced(done: readonly Event[]): number {
+  const at = done.findLastIndex((e) => e.item.is === 'again')
+  const isMoment = (e: Event) => e.item.is === 'moment'
+  return done.slice(0, at).some(isMoment) && done.slice(at + 1).some(isMoment) ? 0 : 1
+}
