@@ -50,6 +50,8 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
           : 'same'
   if (target) {
     const f = target.finding
+    // "All 4 done, no pain": the number is of the drops.
+    if (c.softening && !asked && f.polarity === 'denied') return null
     if (numbers.now === 0) {
       if (f.polarity === 'affirmed') f.polarity = numbers.before ? 'past' : 'denied'
       return null

@@ -80,6 +80,8 @@ export function answer(
             t.w,
           ) &&
           !/^(no|not)$/.test(tokens[i - 1]?.w ?? '') &&
+          // "Same as the other one"
+          !(t.w === 'same' && tokens.slice(i + 1, i + 4).some((x) => /^(other|good)$/.test(x.w))) &&
           // "Was deaf as a post before"
           !(
             t.w === 'deaf' &&

@@ -129,7 +129,14 @@ export function presupposes(tokens: readonly Token[], q: Range, m: Mention): boo
     !cue.NO_SYMPTOM.has(wordAt(tokens, m.from))
   )
     return true
-  if (first === 'how' && wordAt(tokens, q.from + 1) === 'long' && wordAt(tokens, q.from + 2) !== 'before')
+  // "How long should soreness last" asks of soreness at large.
+  const atLarge = wordAt(tokens, q.from + 2) === 'should' && m.from === q.from + 3
+  if (
+    first === 'how' &&
+    wordAt(tokens, q.from + 1) === 'long' &&
+    wordAt(tokens, q.from + 2) !== 'before' &&
+    !atLarge
+  )
     return true
   if (first === 'when' && has(cue.PASSES)) return true
   if (first === 'what' && has(cue.REMEDY) && has(cue.REMEDY_FOR) && !said.has('if')) return true

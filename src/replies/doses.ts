@@ -54,7 +54,8 @@ export function readDoses(
   const sum = tally(asked ? terms : beside(terms, tokens.length, !otherAsked))
   const trusted = asked && (symptoms.length === 0 || sum.count !== 0 || bare(terms))
   const tellsOf = trusted || sum.count === null || tells(terms, sum.count, inDigits(tokens, text).said)
-  return tellsOf ? sum : { ...NOTHING, spoke: sum.spoke }
+  const spoke = names || (asked && sum.spoke) || (tellsOf && sum.count !== null)
+  return tellsOf ? { ...sum, spoke } : { ...NOTHING, spoke }
 }
 
 /** The reply opens with the answer that there were none. */
@@ -74,7 +75,7 @@ const breaks = (t: Term) =>
 const greets = (terms: readonly Term[]) =>
   /^(?:morning|evening|afternoon)$/.test(terms[0]?.words ?? '') &&
   (terms[1]?.is === 'stop' || terms[1]?.words === ',') &&
-  terms[2]?.is !== 'moment' &&
+  terms.slice(1).find((t) => t.is !== 'stop' && t.is !== 'comma')?.is !== 'moment' &&
   terms.slice(2).some((t) => t.is !== 'word' && t.is !== 'stop' && t.is !== 'comma')
 
 /** Of a part of a sentence that tells of a symptom only what is surely of the drops. */
@@ -103,7 +104,7 @@ function besideSymptoms(terms: readonly Term[], ill: readonly number[], asked: b
             (asked && t.is === 'nth') ||
             (t.is === 'status' && (t.status !== 'missed' || part.some((x) => x.is === 'drops'))) ||
             breaks(t) ||
-            (asked && t.is === 'none' && !/^nothing/.test(t.words)),
+            (t.is === 'none' && (asked ? !/^nothing/.test(t.words) : /^too/.test(t.words))),
         ),
       )
     i = k + 1
@@ -171,6 +172,7 @@ const OF_NONE = new RegExp(
     '\\bnot (?:a |even )*(?:1|single)(?: (?:today|time|lot|dose|yet|drop)\\b| [.,]|$)',
     '\\b(?:none|nothing|not) (?:yet )?(?:today|as yet)|\\b(?:none|nothing) so far\\b|\\bnone (?:went|in|done)\\b|\\brefused (?:the|his|her|my) drops|\\b(?:missed|forgot|skipped) (?:every 1|all|both)\\b|\\btoday none\\b|\\bdrops (?:none|not (?:done|in|given))\\b|\\b(?:missed|forgot|skipped) the lot\\b',
     '\\b(?:forgot|forgotten|missed|skipped)(?: (?:to|do|put|in|all|about|hers|his|mine|the|my))* (?:drops|oil|them|it|today)\\b',
+    '\\bnot (?:been )?able to (?:do|put|use|have)(?: in)? (?:any|them|it|mine|(?:the |my )?(?:drops|oil))\\b',
     '\\btoo (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get)',
     '\\bstart(?:ing)?(?: them| it)? tomorrow\\b',
   ].join('|'),

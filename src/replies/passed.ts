@@ -65,7 +65,14 @@ export function deniedSince(c: Case, trail: readonly Step[]) {
   }
 }
 
-const BYGONE: ReadonlySet<FindingKind> = new Set(['pain', 'ringing', 'blocked', 'itch', 'dizziness'])
+const BYGONE: ReadonlySet<FindingKind> = new Set([
+  'hearing-loss',
+  'pain',
+  'ringing',
+  'blocked',
+  'itch',
+  'dizziness',
+])
 
 /** Many mentions may share a sentence: its words are joined once. */
 function remembered(make: (n: number) => string): (n: number) => string {

@@ -18,7 +18,7 @@ const SPEAKS = setOf(
 const BE = setOf('is was')
 const THEY = setOf('he she')
 const ME = setOf('me mine myself')
-const NO_MORE = setOf('late died passed used')
+const NO_MORE = setOf('died passed used')
 const SIGNERS = setOf('daughter son wife husband carer niece nephew granddaughter grandson neighbour partner')
 const HAS = setOf('has is had was got have says')
 /** What may stand before a person, and what may stand between "my" and one. */
@@ -60,12 +60,16 @@ export function whose(
     // A neighbour is not of the house, however grave the sign.
     if (OUTSIDERS.has(subject)) return true
     const s = layout.sentences[layout.sentence[m.from] ?? 0] ?? { from: 0, to: 0 }
-    const too = tokens
-      .slice(s.from, s.to)
-      .some((t, k) => TOO.has(t.w) || (t.w === 'as' && wordAt(tokens, s.from + k + 1) === 'well'))
+    // "Mum woke up deaf. She is giddy too": one more sign of the one whom it is about.
+    const again = !within(tokens, 0, tokens.length, FIRST) && within(tokens, 0, s.from, new Set([subject]))
+    const too =
+      !again &&
+      tokens
+        .slice(s.from, s.to)
+        .some((t, k) => TOO.has(t.w) || (t.w === 'as' && wordAt(tokens, s.from + k + 1) === 'well'))
     // A grave sign in anybody of the house, or an ear of a parent: taken for the patient, and a human looks.
     const gone =
-      within(tokens, s.from, s.to, NO_MORE) ||
+      isDead(tokens, s) ||
       tokens
         .slice(s.from, m.from)
         .some((t, k) => t.w === subject && OTHER_PRONOUNS.has(wordAt(tokens, s.from + k - 1)))
@@ -78,6 +82,11 @@ export function whose(
   }
   return { typedFor, someoneElse, someoneElseAt, relatives }
 }
+
+/** "My late dad", "he died of it"; the late news kills nobody. */
+const isDead = (tokens: readonly Token[], s: { from: number; to: number }): boolean =>
+  within(tokens, s.from, s.to, NO_MORE) ||
+  tokens.slice(s.from, s.to).some((t, k) => t.w === 'late' && RELATIVES.has(wordAt(tokens, s.from + k + 1)))
 
 /** "He is not a patient of yours." */
 function isNoPatient(tokens: readonly Token[], at: number): boolean {

@@ -54,6 +54,7 @@ function readOne(input: ReadInput): Reading {
   searchAll(tokens)
   const layout = layOut(tokens)
   const waxAsked = questions.length === 1 && questions[0]?.kind === 'softened'
+  const dosesAsked = questions.length === 1 && questions[0]?.kind === 'doses'
   const concepts = findConcepts(tokens)
   const history = findHistory(tokens, layout, concepts.mentions)
   const language = languageOf(text, tokens)
@@ -63,6 +64,7 @@ function readOne(input: ReadInput): Reading {
       (m) => language === 'en' || ![...m.used].some((u) => tokens[u]?.known === 'mended'),
     )
     .filter((m) => !(waxAsked && tellsOfWax(m, tokens)))
+    .filter((m) => !(dosesAsked && failsAtDrops(m, tokens)))
     .filter((m) => !isHistoryOnly(m, history, tokens, context === 'screening'))
   const assembly = assemble(
     { text, tokens, layout, procedureDays, openQuestions: questions, softening: context === 'softening' },
@@ -173,7 +175,13 @@ const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>
     ),
   )
 
+/** Asked about the drops, "couldn't manage it myself" and "didn't need the right" tell of them. */
+const failsAtDrops = (m: Mention, tokens: readonly Token[]) =>
+  m.kind === 'unwell' && [...m.used].every((u) => AT_DROPS.has(tokens[u]?.w ?? ''))
+const AT_DROPS = setOf('can could did not manage managed it do them myself need the right left today')
+
 const WORSE = setOf('worse worser badder worsening worsened')
+const SORER = setOf('stronger sharper sorer fiercer')
 
 /** "worse than yesterday" with nothing named: of what was asked, else something unnamed that grows. */
 function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[], only: Question | undefined) {
@@ -181,7 +189,7 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
   if (r.context === 'screening' || r.findings.some((f) => f.polarity === 'affirmed')) return
   const at = tokens.findIndex(
     (t, i) =>
-      WORSE.has(t.w) &&
+      (WORSE.has(t.w) || (only?.kind === 'pain' && SORER.has(t.w))) &&
       !owned.has(i) &&
       tokens[i + 1]?.w !== 'luck' &&
       ![1, 2, 3].some((n) => /^(no|not|any|never|if|nothing|could|might|was)$/.test(tokens[i - n]?.w ?? '')),

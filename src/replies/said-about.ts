@@ -132,8 +132,20 @@ export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): 
     }
     if (n > 2 && cue.BELONGINGS.has(t.w)) break
   }
-  return null
+  return andSo(tokens, m) ? 'gone' : null
 }
+
+/** "The pain has gone, so has the popping." */
+function andSo(tokens: readonly Token[], m: Mention): boolean {
+  const has =
+    cue.BELONGINGS.has(wordAt(tokens, m.from - 1)) || wordAt(tokens, m.from - 1) === 'the'
+      ? m.from - 2
+      : m.from - 1
+  if (!HAVE.has(wordAt(tokens, has)) || wordAt(tokens, has - 1) !== 'so') return false
+  return tokens.slice(Math.max(0, has - 12), has - 1).some((t) => AWAY_NOW.has(t.w))
+}
+const HAVE = setOf('has have')
+const AWAY_NOW = setOf('gone stopped cleared settled eased vanished disappeared')
 
 /** "no more pain than yesterday": as much as then. */
 const isCompared = (tokens: readonly Token[], more: number): boolean =>

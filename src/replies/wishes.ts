@@ -253,7 +253,10 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
       continue
     if (
       /^(change|swap|moved|move)$/.test(w) &&
-      span.some((x) => /^(head|neck|jaw|bed|house|home|drops|batteries|battery|pillow)$/.test(x))
+      (span.some((x) => /^(head|neck|jaw|bed|house|home|drops|batteries|battery|pillow)$/.test(x)) ||
+        tokens
+          .slice(m.from - 14, m.to + 4)
+          .some((t) => /^(pad|pads|cotton|dressing|dressings|plaster|wool|gauze|pillowcase)$/.test(t.w)))
     )
       continue
     if ((w === 'will' || w === 'would' || w === 'could') && before[0] === 'not') continue

@@ -364,7 +364,7 @@ export const defaultUrgencyRules: UrgencyRules = urgencyRulesSchema.parse({
       all: ['behind-ear'],
       with: ['fever', 'unwell', 'sepsis-sign'],
     }),
-    floor('f-meningitis', 'Headache with stiff neck, or with fever and light that hurts', 'now', SEPSIS, {
+    floor('f-meningitis', 'Stiff neck with headache, fever or light that hurts', 'now', SEPSIS, {
       kinds: ['stiff-neck'],
       with: ['headache', 'fever', 'light-hurts', 'rash', 'vomiting', 'unwell'],
     }),

@@ -203,7 +203,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |since|as|[,.])|$)|nil|nought|zero|zilch|nowt|not (?:a )?(?:at all|any|1|drop)|0 ?(?:x|${TIMES})?
     |no (?:drops|doses?|oil|times|today)|non(?= ?(?:today|yet|[,.]|$))|not (?:today|tonight)|no and no
     |before (?:i|we|he|she) (?:had |would |have )?(?:used|done|put|got) (?:any|1|it|them)|zip|nada
-    |not a sausage`,
+    |too (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get|have)(?: (?:them|it|any|in|the|drops))*|not a sausage`,
     plain('none'),
   ],
   [
@@ -221,7 +221,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   // Missed.
   [
-    any`(?:got |was |were |been |gets )?(?:forgot|forgotten|forget|forgetting|missed|missing|miss|skipped
+    any`(?:got |was |were |been |gets |had to )?(?:lost (?:the|my|her|his) (?:bottle|drops|dropper)|forgot|forgotten|forget|forgetting|missed|missing|miss|skipped
     |skip|skipping|neglected|omitted|overlooked|slipped (?:my|her|his) mind|impossible|no time|no chance
     |not possible|(?:none|nothing|no|nowt)(?= (?:(?:at|in|for|this|before|after|the
     |my) )*(?:${DAYTIME})\b)|stopped(?= (?:the|my|them|it|taking|using|doing|putting|since|on)\b)
@@ -248,7 +248,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     (m) => counted(n(m) - 1, 'part', n(m)),
   ],
   [
-    any`(?:except|bar|barring|apart from|all but|minus|other than|save|but not|just not|but(?= the (?:last
+    any`(?:except|bar|barring|apart from|all but|minus|other than|save|but not(?! (?:today|tonight|yet))|just not|but(?= the (?:last
     |first|second|lunch|morning|midday|evening|night|tea|dinner|1)\b)|excluding|excepting
     |besides)(?: for)?`,
     plain('except'),

@@ -201,7 +201,7 @@ asap = soon
 
 /** "ill" before one of these is "I will". */
 export const WILL_VERBS = new Set(
-  'do be try see put ring call take let have get go keep text carry give make start use come phone send wait remember stop tell pop need just also definitely probably then still do it'.split(
+  'fetch collect nip do be try see put ring call take let have get go keep text carry give make start use come phone send wait remember stop tell pop need just also definitely probably then still do it'.split(
     ' ',
   ),
 )

@@ -62,7 +62,7 @@ export const LANGUAGE_WORDS: [string, Set<string>][] = [
   [
     'de',
     list(
-      'hallo danke ja nein mein ohr ohren schmerz schmerzen blut blutet sehr heute gestern tropfen morgen abend ich habe bin nicht gut mit seit und der die das fieber schwindel termin alles ist',
+      'spreche nur wenig englisch deutsch verstehe bitte hallo danke ja nein mein ohr ohren schmerz schmerzen blut blutet sehr heute gestern tropfen morgen abend ich habe bin nicht gut mit seit und der die das fieber schwindel termin alles ist',
     ),
   ],
   [

@@ -193,7 +193,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'bleeding',
-    'changed|changing|used|gone|through ~4 pad|pads|dressing|dressings|towels|tissues|flannels ~3 times|again|since|already|today; down ~2 collar|neck|chin|cheek ~4 blood|claret|chair; red ~2 running|trickling|dripping|pouring ~2 down ~2 collar|neck|chin|cheek; pressing|pressed|pressure|hold|holding ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|use|working; third|fourth|fifth|sixth|ordinal towel|flannel; not ~1 drip|dribble ~2 tap|gush|river|flood',
+    'changed|changing|used|gone|through ~4 pad|pads|dressing|dressings|towels|tissues|flannels ~3 times|again|since|already|today; down ~2 collar|neck|chin|cheek ~4 blood|claret|chair; red ~2 running|trickling|dripping|pouring ~2 down ~2 collar|neck|chin|cheek; hold|holding ~4 tissue|tissues|towel|towels|pad|pads|cloth|flannel|hanky|gauze|cotton|it ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|working; pressing|pressed|pressure ~8 no|not|never ~2 odds|difference|stop|stopping|good|help|use|working; third|fourth|fifth|sixth|ordinal towel|flannel; not ~1 drip|dribble ~2 tap|gush|river|flood',
     { tags: ['heavy'] },
   ),
   c(

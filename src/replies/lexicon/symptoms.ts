@@ -123,7 +123,7 @@ export const CONCEPTS: Concept[] = [
   }),
   c(
     'pain',
-    'getting|growing|got|gets|becoming ~2 fiercer|nastier|sorer|achier; worse ~8 @hurtnoun; @hurt ~2 going|gone|goes|getting up; @hurt ~3 rising|climbing|ramping|mounting|growing|increasing; @hurt ~2 worse',
+    'getting|growing|got|gets|becoming ~2 fiercer|nastier|sorer|achier; @hurt ~2 on the increase|rise|up; worse ~8 @hurtnoun; @hurt ~2 going|gone|goes|getting up; @hurt ~3 rising|climbing|ramping|mounting|growing|increasing; @hurt ~2 worse',
     { tags: ['worse'] },
   ),
   // pain elsewhere
@@ -149,7 +149,7 @@ export const CONCEPTS: Concept[] = [
   // stiff neck, light
   c(
     'stiff-neck',
-    'stiff|rigid|seized|locked ~1 neck; neck ~3 not ~2 bend|move|turn; neck ~4 stiff|rigid|locked|seized|solid; can|could not ~3 bend|move|turn|lift|put ~2 neck|chin|head; neck stiffness',
+    'cries|cry|cried|screams|screamed|hurts|yelps|agony ~6 bend|bending|move|moving ~2 neck|head ~2 forward|forwards|down; stiff|rigid|seized|locked ~1 neck; neck ~3 not ~2 bend|move|turn; neck ~4 stiff|rigid|locked|seized|solid; can|could not ~3 bend|move|turn|lift|put ~2 neck|chin|head; neck stiffness',
   ),
   c(
     'light-hurts',
@@ -241,7 +241,7 @@ export const CONCEPTS: Concept[] = [
   // stroke
   c(
     'stroke-sign',
-    'slur|slurs|slurred|slurring|slurry|slured; speech ~3 slurred|funny|gone|jumbled|muddled|odd|wrong|bad|weird|affected|off|mumbled|thick|garbled|strange; can|could not ~2 speak|talk; words ~3 wrong|jumbled|muddled|mixed|funny|slurred|garbled|backwards|out; can|could not ~3 words ~2 out|right; can|could not find ~2 words; talking|speaking|talk|talked|talks|spoke ~2 funny|gibberish|jibberish|nonsense|drunk|gobbledegook|gobbledygook|double|queer|weird; gibberish|jibberish|gobbledegook|gobbledygook; mumbling ~2 words; tongue ~2 tied|thick; trouble|difficulty|struggling ~1 speaking|talking|speech',
+    'lose|lost|losing|loses ~1 my|his|her speech|words; speech ~2 went|gone|left|vanished; speaking ~2 hard|difficult|funny|slow|thick; comes|coming ~1 out ~1 thick|garbled|slurred|jumbled; slur|slurs|slurred|slurring|slurry|slured; speech ~3 slurred|funny|gone|jumbled|muddled|odd|wrong|bad|weird|affected|off|mumbled|thick|garbled|strange; can|could not ~2 speak|talk; words ~3 wrong|jumbled|muddled|mixed|funny|slurred|garbled|backwards|out; can|could not ~3 words ~2 out|right; can|could not find ~2 words; talking|speaking|talk|talked|talks|spoke ~2 funny|gibberish|jibberish|nonsense|drunk|gobbledegook|gobbledygook|double|queer|weird; gibberish|jibberish|gobbledegook|gobbledygook; mumbling ~2 words; tongue ~2 tied|thick; trouble|difficulty|struggling ~1 speaking|talking|speech',
   ),
   c(
     'stroke-sign',
@@ -351,7 +351,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'bleeding',
-    '@blood|red ~4 pouring|pours|poured|gushing|gushed|gush|streaming|streams|pumping|spurting|flooding|pints|buckets|bucketing|heavily|heavy|profusely|everywhere|soaked|soaking|drenched|fountain|tap|absolutely|masses; loads|lots|lot of ~1 @blood; @blood ~1 loads|lots|a lot; pouring|poring|gushing|streaming|pumping|spurting|loads|lots|heavy|lot|soaked|soaking|drenched|covered|masses|pints|heavily|torrent ~4 @blood; pouring|poring|gushing|streaming|pumping|spurting ~5 @red|red; soaked|soaking|filled|gone|going|went|through ~3 towel|towels|tissues|flannel|flannels|cloths|pad|pads|tissue; box ~2 tissues; @blood ~8 keeps ~1 ~1 coming|going|pouring|running; gushing; gushes; pouring with ~2 blood; spotting ~3 ~3 nosebleed; spotting; pouring with|out blood; @blood ~4 cupful|cupfuls|pint|pints|bowl|bucket|bucketful|litre|jug; cupful|pint|bowl|bucket of blood; bleeding ~2 like ~2; bleeding ~2 a? lot|badly|bad|buckets; filled|soaked|gone|going|went|used ~4 tissues|towel|towels|flannel|flannels|cloths|pads ~5 @blood; @blood ~6 soaked|filled|full|through|whole|several|third|second ~2 tissues|towel|towels|flannel|cloths|box|pads|pad|tissue|flannels',
+    '@blood|red ~4 pouring|pours|poured|gushing|gushed|gush|streaming|streams|pumping|spurting|flooding|pints|buckets|bucketing|heavily|heavy|profusely|everywhere|soaked|soaking|drenched|fountain|tap|absolutely|masses; as quick|fast as ~2 change|changing|mop|wipe; bleeding|bleeds|bled ~2 awful|terrible lot; loads|lots|lot of ~1 @blood; @blood ~1 loads|lots|a lot; pouring|poring|gushing|streaming|pumping|spurting|loads|lots|heavy|lot|soaked|soaking|drenched|covered|masses|pints|heavily|torrent ~4 @blood; pouring|poring|gushing|streaming|pumping|spurting ~5 @red|red; soaked|soaking|filled|gone|going|went|through ~3 towel|towels|tissues|flannel|flannels|cloths|pad|pads|tissue; box ~2 tissues; @blood ~8 keeps ~1 ~1 coming|going|pouring|running; gushing; gushes; pouring with ~2 blood; spotting ~3 ~3 nosebleed; spotting; pouring with|out blood; @blood ~4 cupful|cupfuls|pint|pints|bowl|bucket|bucketful|litre|jug; cupful|pint|bowl|bucket of blood; bleeding ~2 like ~2; bleeding ~2 a? lot|badly|bad|buckets; filled|soaked|gone|going|went|used ~4 tissues|towel|towels|flannel|flannels|cloths|pads ~5 @blood; @blood ~6 soaked|filled|full|through|whole|several|third|second ~2 tissues|towel|towels|flannel|cloths|box|pads|pad|tissue|flannels',
     {
       tags: ['heavy'],
     },
@@ -408,7 +408,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'bleeding',
-    'can|could not ~1 staunch|stem|stanch ~2; tap ~2 not ~2 turn|stop|off ~2 off?; pressing|pressure ~3 not ~2 help|helping|work|working|stop; down ~2 neck|blouse|shirt|collar ~6 towel|through; kitchen roll; soaked|soaking|drenched ~1 red; running|pouring out of ~2 ear ~6 red|soaked|blood; @red ~6 pouring|gushing|pumping ~1 out of; bleeding|blood|bled|bleed ~2 stuck pig; clots ~1 ~1 big|size|large|like; bled|bleeding|bleeds right|straight|clean through; bled through; drip drip drip; soaked ~3 dressing|pillow|sheet|bandage|gauze|mattress',
+    '@blood|bleeding|running|soaking ~8 as quick|fast as ~2 change|changing|mop|wipe; can|could not ~1 staunch|stem|stanch ~2; tap ~2 not ~2 turn|stop|off ~2 off?; pressing|pressure ~3 not ~2 help|helping|work|working|stop; down ~2 neck|blouse|shirt|collar ~6 towel|through; kitchen roll; soaked|soaking|drenched ~1 red; running|pouring out of ~2 ear ~6 red|soaked|blood; @red ~6 pouring|gushing|pumping ~1 out of; bleeding|blood|bled|bleed ~2 stuck pig; clots ~1 ~1 big|size|large|like; bled|bleeding|bleeds right|straight|clean through; bled through; drip drip drip; soaked ~3 dressing|pillow|sheet|bandage|gauze|mattress',
     { tags: ['heavy', 'will-not-stop'] },
   ),
   c(
@@ -486,7 +486,7 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'contraindicated-drops',
-    '@put ~4 drops|oil|bicarb ~8 @hole; @hole ~10 @put ~4 drops|oil|bicarb|them|it; drops ~4 (in|into) ~4 @hole; you|they|nurse|doctor|told|said ~5 not to ~3 drops ~5 but|and i did|have|put|used|still; should not ~2 put|used|have ~3 drops ~3 but|and; drops ~4 wrong ear; wrong ear',
+    '@put ~4 drops|oil|bicarb ~8 @hole; @hole ~10 @put ~4 drops|oil|bicarb|them|it; drops ~4 (in|into) ~4 @hole; you|they|nurse|doctor|told|said ~5 not to ~3 drops ~5 but|and i did|have|put|used|still; should not ~2 put|used|have ~3 drops ~3 but|and; drops|it|them ~4 wrong ear|side; wrong ear',
   ),
   c(
     'other',
@@ -500,7 +500,7 @@ export const HARD_MASKS = `bloody brilliant|marvellous|lovely|great|good|wonderf
 
 export const MASKS = `
 pop|pops|popping|click|clicks|clicking|crackle|crackles ~4 when|if ~1 i? yawn|swallow|chew|eat|blow; clicks|pops and pops|clicks ~3 when ~1 yawn|swallow|chew|eat; dull ~1 ache|pain|throb; tickled pink; killing it; tap ~2 dripping|drips; pain ~1 parking|park; dont|not know what ~2 say|mean; had|have|got to turn; turn|turned|turning ~2 telly|tv|radio|volume|television|wireless ~2 down; can|could not stand the|this|that|any|how|him|her; worse luck; brown|yellow|dark|orange|black ~1 wax ~1 on|off|from|out ~2 cotton|tissue|bud|pillow|hanky|towel|tip|dropper|ear wool?; brown|yellow|dark|orange wax ~3 cotton|tissue|bud|pillow|hanky ~1 wool?; wax ~6 brown|dark|yellow|orange on ~2 cotton|tissue|bud|pillow|hanky|towel wool?; hear ~3 word ~4 worse luck; smile on my face; ear to ear; face lit up; went|gone|go|slipped clean|right|straight out of my|me|mind|head|noddle; wax ~6 came|come|coming|comes ~2 brown|dark|yellow|orange ~4 wool|tissue|pillow|bud|hanky?; brown|dark|yellow|orange bits ~4 tissue|wool|pillow|bud|hanky|towel?; knee|knees|back|hip|hips|shoulder|foot|feet|toe|ankle|elbow|wrist|thumb|leg|legs ~4 giving|gives|gave ~1 me? ~1 gyp|jip|grief|bother|trouble|hell|jyp; back|knee|hip|shoulder ~2 playing ~1 up; falling about laughing; hear|hearing|heard ~2 pin|pins ~1 drop|dropping; give|gives|gie us|me a bell|ring|buzz|call|tinkle; like ~2 telly ~3 turned up; worried sick ~2 nothing
-killing time; nothing in ~1 left|right|other ~3 as|like you|told|instructed|advised; killing me ~1 lying|sitting|waiting|staying|keeping|holding|not; only thing ~2 hurt|hurts ~2 charge|bill|price|cost|fee|wallet|pocket|parking; no more dizzy|wobbly|sore|deaf than ~1 ever|usual|normal; bleeding marvellous|lovely|brilliant|great; eyes bleed; head|heads in a spin with; deaf to my|his|her ~2 when; flu jab; doors hiss; worried sick; sick over nothing; laughed|laughing ~6 hurt|hurts|ached|aching; dizzy with ~1 excitement|joy|happiness|delight|success|choice; sick as ~1 parrot; murder ~2 cuppa|tea|pint|curry|brew|bacon; could murder ~2; turned|turn ~1 deaf ear; falling over myself|themselves; deaf old bat|bugger|goat|devil; bloody marvellous; ears ~1 burning; bank balance ~6 pain; brown|yellow|dark|orange ~1 bits ~2 on|of ~2; legs|arms ~1 aching; gooey wax; tom foolery; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
+killing time; telly|tv|radio|music|noise|racket killing me; head ~2 spinning|spins|span|spun ~1 at ~2 bill|price|cost|fee|charge; nothing in ~1 left|right|other ~3 as|like you|told|instructed|advised; killing me ~1 lying|sitting|waiting|staying|keeping|holding|not; only thing ~2 hurt|hurts ~2 charge|bill|price|cost|fee|wallet|pocket|parking; no more dizzy|wobbly|sore|deaf than ~1 ever|usual|normal; bleeding marvellous|lovely|brilliant|great; eyes bleed; head|heads in a spin with; deaf to my|his|her ~2 when; flu jab; doors hiss; worried sick; sick over nothing; laughed|laughing ~6 hurt|hurts|ached|aching; dizzy with ~1 excitement|joy|happiness|delight|success|choice; sick as ~1 parrot; murder ~2 cuppa|tea|pint|curry|brew|bacon; could murder ~2; turned|turn ~1 deaf ear; falling over myself|themselves; deaf old bat|bugger|goat|devil; bloody marvellous; ears ~1 burning; bank balance ~6 pain; brown|yellow|dark|orange ~1 bits ~2 on|of ~2; legs|arms ~1 aching; gooey wax; tom foolery; dying to ~2; dying for ~2; to die for; sick of ~1; sick and tired; fed up; sick to death; tired of ~1 waiting|these|this
 go|went|going|gone|take|out for ~1 spin; spin ~1 class|dryer|cycle; went|gone|go ~1 ~1 out of my|me|mind|head|noddle; lump of lead|sugar|coal; sick note|notes|leave|pay|visit|bed; off sick; sick joke; worried sick
 pain in the neck|backside|bum|arse|bottom|butt|proverbial|rear|ass; a pain to get|do|put|use|book|park|fit|remember;such a pain; bit of a pain to; a|right|real|royal pain to|trying|putting|doing; being a pain; be a pain; painstaking; dry as ~1 bone|dust|desert; bone dry; steady as ~1 rock; allergic to ~1 housework|work|exercise|cats|mornings|ironing|gardening|cooking; not touched ~1 drop; rough ~1 go|time|night|ride|old; pains me; growing pains; on pain of; what a pain
 bloody drops|things|thing|nuisance|weather|phone|phones|computer|clinic|bus|traffic|cat|dog|kids|government|hell|good|great|marvellous|brilliant|fool|idiot|stupid|nightmare|oil|bottle|dropper|machine|text|texts|messages|system|appointment|appointments|ridiculous|useless|awkward|fiddly|tv|telly|cold|hot|time|well|lovely|wonderful|awful|brill|silly|minded|murder|people|neighbour|neighbours
