@@ -120,37 +120,42 @@ export const sameLetters = (a: string, b: string): boolean =>
 
 const LETTERS = [...'abcdefghijklmnopqrstuvwxyz']
 
-/** May three letters (0 to 25; others are not judged) stand in a row? */
+/** May three letters stand in a row? */
 export type Rows = (a: number, b: number, c: number) => boolean
 
-const placeOf = (w: string, i: number) => w.charCodeAt(i) - 97
+/** What is no small letter, or beyond a word: not judged. */
+const OTHER = LETTERS.length
+
+function placeOf(w: string, i: number): number {
+  const n = w.charCodeAt(i) - 97
+  return n >= 0 && n < OTHER ? n : OTHER
+}
 
 /** The rows of three letters that stand in some of the words. */
 export function rowsOf(words: Iterable<string>): Rows {
-  const isLetter = (n: number) => n >= 0 && n < 26
-  const judged = (a: number, b: number, c: number) => isLetter(a) && isLetter(b) && isLetter(c)
-  const known = new Uint8Array(26 ** 3)
-  const at = (a: number, b: number, c: number) => (a * 26 + b) * 26 + c
+  const size = OTHER + 1
+  const known = new Uint8Array(size ** 3)
+  const at = (a: number, b: number, c: number) => (a * size + b) * size + c
   for (const w of words)
-    for (let i = 0; i + 2 < w.length; i++) {
-      const [a, b, c] = [placeOf(w, i), placeOf(w, i + 1), placeOf(w, i + 2)]
-      if (judged(a, b, c)) known[at(a, b, c)] = 1
-    }
-  return (a, b, c) => !judged(a, b, c) || known[at(a, b, c)] === 1
+    for (let i = 0; i + 2 < w.length; i++) known[at(placeOf(w, i), placeOf(w, i + 1), placeOf(w, i + 2))] = 1
+  for (let a = 0; a < size; a++)
+    for (let b = 0; b < size; b++)
+      for (const place of [at(OTHER, a, b), at(a, OTHER, b), at(a, b, OTHER)]) known[place] = 1
+  return (a, b, c) => known[at(a, b, c)] === 1
 }
 
 /** Is some word of the set one slip away? Looks up only what has the rows of letters that words have. */
 export function oneSlipFrom(w: string, rows: Rows, has: (candidate: string) => boolean): boolean {
+  const letter = (i: number) => placeOf(w, i)
   for (let i = 0; i <= w.length; i++) {
-    const [second, last, next] = [placeOf(w, i - 2), placeOf(w, i - 1), placeOf(w, i)]
-    const [after, third] = [placeOf(w, i + 1), placeOf(w, i + 2)]
     const [left, right] = [w.slice(0, i), w.slice(i)]
-    if (right && has(left + right.slice(1))) return true
+    const rest = right.slice(1)
+    if (right && has(left + rest)) return true
     if (right.length > 1 && has(`${left}${right[1]}${right[0]}${right.slice(2)}`)) return true
-    for (const [n, letter] of LETTERS.entries()) {
-      if (!rows(second, last, n)) continue
-      if (rows(n, next, after) && has(left + letter + right)) return true
-      if (right && rows(n, after, third) && has(left + letter + right.slice(1))) return true
+    for (let n = 0; n < OTHER; n++) {
+      if (!rows(letter(i - 2), letter(i - 1), n)) continue
+      if (rows(n, letter(i), letter(i + 1)) && has(left + LETTERS[n] + right)) return true
+      if (right && rows(n, letter(i + 1), letter(i + 2)) && has(left + LETTERS[n] + rest)) return true
     }
   }
   return false
