@@ -52,7 +52,7 @@ const valueAt = (terms: readonly Term[], at: number) => {
 }
 const isLoose = (t: Term | undefined) => t?.is === 'moment' && t.loose
 const goesOn = (t: Term | undefined) =>
-  t?.is === 'comma' || t?.is === 'and' || t?.is === 'again' || t?.words === '.' || t?.words === 'at'
+  t?.is === 'comma' || t?.is === 'and' || t?.is === 'again' || t?.words === 'at'
 
 /** "7 12 and 5", "at 8, 1 and 6": numbers in a list with a clock time or a number too high for doses are clock times. */
 function clocksInLists(terms: readonly Term[]): Term[] {
@@ -66,7 +66,7 @@ function clocksInLists(terms: readonly Term[]): Term[] {
       if (
         isBare(t) &&
         valueAt(out, k) > 0 &&
-        !(out[k + 1]?.is === 'today' && valueAt(out, k) < 5) &&
+        !(out[k + 1]?.words === 'now' && valueAt(out, k) < 5) &&
         (out[k + 1]?.is !== 'moment' ||
           valueAt(out, k) > 4 ||
           (clock && valueAt(out, k) > 1 && isLoose(out[k + 1])))

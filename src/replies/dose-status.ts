@@ -142,7 +142,7 @@ function eventsOf(chunk: Chunk, carried: Status): { events: Event[]; last: Statu
       spent = true
       if (t.is === 'moment' && /^(?:this|tonight)/.test(t.words) && status === 'other-day') status = 'done'
       const own = (behind ? nextStatus(words, i) : null) ?? status
-      events.push({ item: t, status: own, sentence: chunk.sentence, except, teller: tellerOf(chunk.terms) })
+      events.push({ item: t, status: own, sentence: chunk.sentence, except, teller: tellerOf(words, i) })
     }
   }
   return { events, last: status }
@@ -197,9 +197,17 @@ const OTHERS = new Set(
     ' ',
   ),
 )
-/** "My Ken did them twice and I did it the once". */
-function tellerOf(chunk: readonly Term[]): Event['teller'] {
-  const words = chunk.flatMap((t) => (t.is === 'word' || t.is === 'status' ? t.words.split(' ') : []))
+/** Who put the drops in, by the words before an item or else behind it: "my Ken did them twice and once by me". */
+function tellerOf(chunk: readonly Term[], at: number): Event['teller'] {
+  const before = chunk.slice(chunk.slice(0, at).findLastIndex(isItem) + 1, at)
+  const rest = chunk.slice(at + 1)
+  const end = rest.findIndex((t) => isItem(t) || t.is === 'and')
+  const behind = end === -1 ? rest : rest.slice(0, end)
+  return toldBy(before.some((t) => t.is === 'status') ? before : []) ?? toldBy(behind)
+}
+
+function toldBy(part: readonly Term[]): Event['teller'] {
+  const words = part.flatMap((t) => (t.is === 'word' || t.is === 'status' ? t.words.split(' ') : []))
   if (words.some((w) => OTHERS.has(w)) || /^(?:and |then )?my (?!drops|ear|oil)[a-z]+/.test(words.join(' ')))
     return 'other'
   return words.some((w) => SELF.has(w)) ? 'self' : null

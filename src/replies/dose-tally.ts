@@ -28,7 +28,9 @@ export function tally(told: readonly Term[]): Tally {
   if (isRange(terms) || (unsure && values.size > 1)) return { ...answer(null), unsure: true }
   const refusal = refusedAt(terms)
   if (refusal !== null) {
-    const counted = done.some((e) => e.item.is === 'count' && e.item.how !== 'bare')
+    const counted = done.some(
+      (e) => e.item.is === 'count' && (e.item.how !== 'bare' || isDoneAfter(terms, e)),
+    )
     if (counted && terms[refusal]?.is === 'none' && terms[refusal + 1]?.is === 'today')
       return { ...answer(null), contradicts: true }
     if (!counted) return answer(0)
@@ -74,13 +76,19 @@ function lastSaid(terms: Term[]): Term[] {
   return restated ? again : terms
 }
 
+const LATER = /\b(?:tonight|bedtime|bed)\b/
+
 /** Items whose status only the whole reply shows. */
 function settle(events: readonly Event[], terms: readonly Term[]) {
   const past = terms.some(
     (t) => t.is === 'status' && t.status === 'done' && !/^(?:do|use|put|take|doing)\b/.test(t.words),
   )
   const habits = events.filter((e) => /\bday$/.test(e.item.words))
-  for (const e of events) {
+  for (const [i, e] of events.entries()) {
+    const next = events[i + 1]
+    // "2, one more at ten tonight"
+    if (e.item.is === 'again' && /more/.test(e.item.words) && LATER.test(next?.item.words ?? ''))
+      for (const later of [e, next]) if (later) later.status = 'planned'
     // "Tea when I get in" is still to come where others were done.
     if (e.item.is === 'moment' && e.item.coming && past) e.status = 'planned'
     // "I only get the chance once a day, so it's the once": the first is a habit.
@@ -96,6 +104,12 @@ const isRange = (terms: readonly Term[]) =>
     const link = terms[i + 1]?.words
     return link === 'or' || (link === '-' && next.value === (t.value ?? 0) + 1)
   })
+
+/** "None at all, 3 done" */
+const isDoneAfter = (terms: readonly Term[], e: Event) => {
+  const next = terms[terms.indexOf(e.item) + 1]
+  return next?.is === 'status' && next.status === 'done'
+}
 
 /** Where a reply opens by saying that there were none: "none, will do two tomorrow", "not yet, my day begins at noon". */
 function refusedAt(terms: readonly Term[]): number | null {
@@ -203,7 +217,12 @@ function added(
 }
 
 const leftOut = (left: readonly Event[]): number =>
-  sumOf(left.map((e) => (e.item.is === 'count' || e.item.is === 'others' ? (e.item.value ?? 1) : 1)))
+  sumOf(
+    left
+      // "All four but the one at lunch"
+      .filter((e, i) => !(e.item.is === 'count' && e.item.value === 1 && left[i + 1]?.item.is === 'moment'))
+      .map((e) => (e.item.is === 'count' || e.item.is === 'others' ? (e.item.value ?? 1) : 1)),
+  )
 
 const othersIn = (done: readonly Event[]) =>
   done.flatMap((e) => (e.item.is === 'others' ? [e.item.value ?? 1] : []))

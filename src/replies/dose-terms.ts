@@ -78,9 +78,10 @@ export function inDigits(tokens: readonly Token[], text: string): { said: string
   const starts: number[] = []
   let said = ''
   for (const i of tokens.keys()) {
-    if (i > 0) said += ' '
+    const word = wordOf(tokens, i, text)
+    if (said !== '' && word !== '') said += ' '
     starts.push(said.length)
-    said += wordOf(tokens, i, text)
+    said += word
   }
   return { said, starts }
 }

@@ -70,6 +70,8 @@ export const COUNTED_TERMS: [string, Make][] = [
     |in|of lots)| ?[,.]|$)`,
     count('times', 2),
   ],
+  [any`(?:the |my )?first ([2-4])(?! (?:times|thing|am|pm|oclock|[.:]))`, count('bare')],
+  [any`(\d) (?:was|is) the (?:plan|idea|aim|target)`, status('meant', true)],
   [any`(?:the |just )*1x again`, count('times', 1)],
   [
     any`(?:and )?(?:then )?(?:again|another(?: ${LOT})?(?! (?:date|day|appointment|slot|visit|week|text
@@ -136,7 +138,7 @@ export const COUNTED_TERMS: [string, Make][] = [
     |had) )*(${DAYTIME})(?: (?:time|meal|drops
     |1s?(?! (?:in |at |this |before |after |the )*(?:${DAYTIME})\b| (?:about|around|at|when) )|lots?
     |dose|go|session|application|set|1 today|today|cuppa|tablets|meds|medication|pills|round|shift|walk
-    |feed|visit|call))*`,
+    |feed|visit|call|carers?|girls?|nurse|lad))*`,
     (m) => momentAt((m[1] ?? '').replace(/s$/, '').replace(/time$/, '')),
   ],
   [
@@ -193,7 +195,7 @@ export const COUNTED_TERMS: [string, Make][] = [
     |,))* ([0-5])x?(?: ${TIMES})?(?: (?:in all|in total|altogether|all told|i make it|so far|today|then
     |for today|for now|that is))*(?= ?[,.!]|$| i (?:suppose|think|guess|reckon)| really| thanks| thank
     | ta| love| dear| pet)|(${NUMBER})x?(?: ${TIMES})? (?:in all|in total|altogether|all told|total
-    |i make it|all in|overall|that is)(?= ?[,.!]|$)`,
+    |i make it|all in|overall|that is)(?: today)?(?= ?[,.!]|$)`,
     (m) => counted(Number(m[1] ?? m[2]), 'sum'),
   ],
   [any`in total|in all|altogether|total|overall`, plain('word')],

@@ -40,19 +40,20 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |night)|(?:good|gud|god) (?:morning|evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from
     |until|till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
-    |teatime|bedtime) (?:girl|girls|carer|carers|lad|nurse|shift|man|lady|news|paper|person|staff|gown
-    |sky)|without fail|all told|(?:lost|lose) count of|(?:having |have )none of that|5 - a - side|(?:5|6
-    |7|11) a side|before (?:the |my )?(?:second|third|last|next|other)(?: 1| lot| dose| go)?
-    |of a (?:morning|night|evening)|at first|first of all|at 1x|at 1 point|(?:1|2) (?:hands?|bits?
-    |people)|no 1|any 1|some 1|every 1 else|(?:the |my )?(?:left|right|bad|good|other|deaf|blocked|sore
-    |worse) (?:1|ear|side|lug)s?|1 (?:ear|side|lug|handed|bit)|1 of (?:my|her|his|the|those
-    |them) (?:things|days|ears|turns|legs|eyes)|(?:on )?1 side|(?:work|working|works|on) nights|1 short
-    |(?:a )?(?:second|minute|hour|day|drop|week) or 2|(?:each|every) time(?= (?:they|it|i|she|he|we
-    |you) )|as am|the 1(?= (?:with|that|on|i|you|the|my|which|who|doctor) )|must never (?:have|be)
-    |wrong ear|number 1 fan|a day at a time|(?:day|week|room|bed|flat|ward|page|bus|gate
-    |number) \d+(?= ?[,.]| has| is| had|$)|eye drops? (?:\d ?x?(?: times)?|$)|as (?:told|instructed
-    |directed|prescribed|advised|asked|you said|per|normal|usual|well|soon as poss)|thank|morning (?:all
-    |love|dear|doctor|nurse|team|sir|madam)`,
+    |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
+    |came))|shift|man|lady|news|paper|person|staff|gown|sky)|without fail|all told|(?:lost
+    |lose) count of|(?:having |have )none of that|5 - a - side|(?:5|6|7|11) a side
+    |before (?:the |my )?(?:second|third|last|next|other)(?: 1| lot| dose| go)?|of a (?:morning|night
+    |evening)|at first|first of all|at 1x|at 1 point|(?:1|2) (?:hands?|bits?|people)|(?<!\d(?: ,)? )no 1
+    |any 1|some 1|every 1 else|(?:the |my )?(?:left|right|bad|good|other|deaf|blocked|sore|worse) (?:1
+    |ear|side|lug)s?|1 (?:ear|side|lug|handed|bit)|1 of (?:my|her|his|the|those|them) (?:things|days
+    |ears|turns|legs|eyes)|(?:on )?1 side|(?:work|working|works|on) nights|1 short|(?:a )?(?:second
+    |minute|hour|day|drop|week) or 2|(?:each|every) time(?= (?:they|it|i|she|he|we|you) )|as am
+    |the 1(?= (?:with|that|on|i|you|the|my|which|who|doctor) )|must never (?:have|be)|wrong ear
+    |number 1 fan|a day at a time|(?:day|week|room|bed|flat|ward|page|bus|gate|number) \d+(?= ?[,.]| has
+    | is| had|$)|eye drops? (?:\d ?x?(?: times)?|$)|as (?:told|instructed|directed|prescribed|advised
+    |asked|you said|per|normal|usual|well|soon as poss)|thank|morning (?:all|love|dear|doctor|nurse|team
+    |sir|madam)`,
     plain('word'),
   ],
   // Numbers that measure something else.
@@ -118,21 +119,21 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   // Corrections and doubt.
   [
-    any`(?<=\d(?: ,)? )no(?= \d(?: |$))|(?:no )?(?:sorry|oops|whoops|wait|hang on|hold on|correction
-    |scrub that|scratch that|tell a lie|i tell a lie|make that|i mean|i meant|rather|should (?:say|read)
-    |no actually|actually no)(?: ,)?(?: (?:no|sorry|i mean|i meant|make that|it was|it is|that is
-    |actually|make it|that should be))*(?= (?:,|\.|-)? ?(?:only|just|both|none
+    any`(?<=(?:\d(?: ,)?|[.,-]) )no(?= \d(?: |$))|(?:no )?(?:sorry|oops|whoops|wait|hang on|hold on
+    |correction|scrub that|scratch that|tell a lie|i tell a lie|make that|i mean|i meant|rather
+    |should (?:say|read)|no actually|actually no)(?: ,)?(?: (?:no|sorry|i mean|i meant|make that|it was
+    |it is|that is|actually|make it|that should be))*(?= (?:,|\.|-)? ?(?:only|just|both|none
     |(?:it was |was |the |no )?${NUMBER}))`,
     plain('corrects'),
   ],
   [
     any`(?:am |is |are )?(?:not|never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain
-    |exactly) )*(?:sure|certain|positive)|(?:lost|lose|losing) (?:count|track)|(?:can|could
-    |do) not (?:remember|recall|mind$|say|think|tell|know)(?: (?:if|whether|how|exactly|for))?|(?:not
-    |never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain|exactly) )*(?:sure|certain
-    |positive)|lost (?:count|track)|(?:have )?no idea|who knows|not a clue|no clue|(?:might|may
-    |could) have (?:been|done)|(?:might|may|could) be|do not rightly know|forget how many
-    |forgot how many`,
+    |exactly) )*(?:sure|certain|positive)|(?:more|less) than (?:\dx|1)|(?:lost|lose|losing) (?:count
+    |track)|(?:can|could|do) not (?:remember|recall|mind$|say|think|tell|know)(?: (?:if|whether|how
+    |exactly|for))?|(?:not|never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain
+    |exactly) )*(?:sure|certain|positive)|lost (?:count|track)|(?:have )?no idea|who knows|not a clue
+    |no clue|(?:might|may|could) have (?:been|done)|(?:might|may|could) be|do not rightly know
+    |forget how many|forgot how many`,
     plain('unsure'),
   ],
   // "Did not miss any", "never forgot".
@@ -160,9 +161,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |meant|told|instructed|aiming|should have|should|ought|usually|normally|tried|wanted|meaning
     |prescribed|instead of|rather than|asked|the plan (?:was|is)|you would think|it says|(?:i|have|had
     |you|they|she|he) (?:said|told me|asked for|wrote|typed|texted)(?= \d)|promised (?:myself|you)
-    |set out to do|aimed for|(?:out )?of (?:the |my )?\d(?= (?:i|we|he|she|that|you|planned|meant)\b)
-    |label says|box says|packet says|leaflet says|recommended|required|target|normally do
-    |bottle says)(?: (?:to|have|be|been|me|us|do))*`,
+    |thought (?:i|it|we|he|she) (?:had|would|was)|set out to do|aimed for
+    |(?:out )?of (?:the |my )?\d(?= (?:i|we|he|she|that|you|planned|meant)\b)|label says|box says
+    |packet says|leaflet says|recommended|required|target|normally do|bottle says)(?: (?:to|have|be|been
+    |me|us|do))*`,
     status('meant'),
   ],
   // Still to come.
@@ -190,20 +192,23 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |still|and|(?:the |my )?(?:rest|last|others?|second|third|next))| ?[,.]|$)|still to|yet to
     |still outstanding|outstanding)(?: (?:do|come|go|yet))?|(?:for |until |till )?(?:later|tomorrow
     |the morn)(?: (?:on|today|morning|night))?|(?:is |are |still )*due|remaining|pending|tomorrow
-    |in a (?:bit|minute|min|mo|while|jiffy)|not yet|no yet|soon|shortly|awaits|emoji-later|coming up
-    |yet to come|not (?:due )?(?:till|until)(?: \S+)?|(?<=\b(?:\d|more|last|other) )2 (?:do|go
-    |come)(?= ?[,.]|$)|going (?:in )?again|(?<=\d )left(?! (?:ear|side|\d|and right|right
-    |,))(?: to (?:do|go|come))?`,
+    |in a (?:bit|minute|min|mo|while|jiffy)|not yet|no yet|soon|shortly|awaits|in hand|emoji-later
+    |coming up|yet to come|not (?:due )?(?:till|til|until)(?: \S+)?|(?<=\b(?:\d|more|last
+    |other) )2 (?:do|go|come)(?= ?[,.]|$)|going (?:in )?again|(?<=\d )left(?! (?:ear|side|\d|and right
+    |right|,))(?: to (?:do|go|come))?`,
     status('planned', true),
   ],
   // "Not once", "none of them".
   [
-    any`not so far$|(?:not|never) (?:even |a |the )*(?:1x|1|single)(?: ${TIMES}| drop)?|none(?: of (?:them
-    |it|the \d))?|neither(?: of them)?|nothing(?= (?:today|yet|so|in|done|went|gone|got|has|have|at all
-    |since|as|[,.])|$)|nil|nought|zero|zilch|nowt|not (?:a )?(?:at all|any|1|drop)|0 ?(?:x|${TIMES})?
-    |no (?:drops|doses?|oil|times|today)|non(?= ?(?:today|yet|[,.]|$))|not (?:today|tonight)|no and no
-    |before (?:i|we|he|she) (?:had |would |have )?(?:used|done|put|got) (?:any|1|it|them)|zip|nada
-    |too (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get|have)(?: (?:them|it|any|in|the|drops))*|not a sausage`,
+    any`not so far$|(?:not|never) (?:even |a |the )*(?:1x|single 1|1|single)(?: ${TIMES}| drop)?
+    |none(?: of (?:them|it|the \d))?|neither(?: of them)?|nothing(?= (?:today|yet|so|in|done|went|gone
+    |got|has|have|at all|since|as|[,.])|$)|nil|nought|zero|zilch|nowt|not (?:a )?(?:at all|any|1|drop)
+    |0 ?(?:x|${TIMES})?|no (?:drops|doses?|oil|times|today)|non(?= ?(?:today|yet|[,.]|$))|not (?:today
+    |tonight)|no and no|before (?:i|we|he|she) (?:had |would |have )?(?:used|done|put|got) (?:any|1|it
+    |them)|zip|nada|too (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get|have)(?: (?:them|it
+    |any|in|the|drops))*|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it
+    |them|the drops)|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it|them
+    |the drops)|not a sausage`,
     plain('none'),
   ],
   [
@@ -221,25 +226,25 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   // Missed.
   [
-    any`(?:got |was |were |been |gets |had to )?(?:lost (?:the|my|her|his) (?:bottle|drops|dropper)|forgot|forgotten|forget|forgetting|missed|missing|miss|skipped
-    |skip|skipping|neglected|omitted|overlooked|slipped (?:my|her|his) mind|impossible|no time|no chance
-    |not possible|(?:none|nothing|no|nowt)(?= (?:(?:at|in|for|this|before|after|the
-    |my) )*(?:${DAYTIME})\b)|stopped(?= (?:the|my|them|it|taking|using|doing|putting|since|on)\b)
-    |got (?:swallowed|eaten|lost|away|forgotten)|(?:stayed|left|still) in the bottle|fell through
-    |did not happen|never happened|gave up(?: on)?|went west|went by|escaped|went astray|not happened
-    |(?:nobody|no 1|no one) (?:came|here|about|in|home|there|turned up|could come|around)(?: to (?:do
-    |put|help)(?: (?:it|them|me))*)?|bottle (?:is|was) (?:still )?(?:at|in|on)|left out|failed|ran out
-    |run out|failed to|without|refused|slept through|(?:went|gone
+    any`(?:got |was |were |been |gets |had to )?(?:lost (?:the|my|her|his) (?:bottle|drops|dropper)|forgot
+    |forgotten|forget|forgetting|missed|missing|miss|skipped|skip|skipping|neglected|omitted|overlooked
+    |slipped (?:my|her|his) mind|impossible|no time|no chance|not possible|(?:none|nothing|no
+    |nowt)(?= (?:(?:at|in|for|this|before|after|the|my) )*(?:${DAYTIME})\b)|stopped(?= (?:the|my|them|it
+    |taking|using|doing|putting|since|on)\b)|got (?:swallowed|eaten|lost|away|forgotten)|(?:stayed|left
+    |still) in the bottle|fell through|did not happen|never happened|gave up(?: on)?|went west|went by
+    |escaped|went astray|not happened|(?:nobody|no 1|no one) (?:came|here|about|in|home|there|turned up
+    |could come|around)(?: to (?:do|put|help)(?: (?:it|them|me))*)?|bottle (?:is|was) (?:still )?(?:at
+    |in|on)|left out|failed|ran out|run out|failed to|without|refused|slept through|(?:went|gone
     |go) (?:clean |right |straight |completely )?out(?= of )|gave it a miss|too late for|declined
     |flunked|ducked|dodged|bunked)(?: (?:to|all about|about|my mind|out|do|put|it|them|for|get))*`,
     status('missed', true),
   ],
   [
     any`(?:(?:did|do|does|have|has|had|was|were|could|can|would|am(?! not pm)|is|are) )?(?:not
-    |never)(?: (?:yet|really|actually|even|been|able|managed?|get|got|done?|do|to|had?|have|put|use|used
-    |using|bother(?:ed)?|with|it|them|any|round|started?|had|the|a chance|today|in|for|time|taken?
-    |given?|give|gone|went|happen|happened|remember(?:ed)?|fit|want|feel|opened|arrived?|come|collected
-    |picked|up))*`,
+    |never)(?: (?:yet|really|actually|even|been|able|managed?|get|got|done?|do|to|touch(?:ed)?|had?|have
+    |put|use|used|using|bother(?:ed)?|with|it|them|any|round|started?|had|the|a chance|today|in|for|time
+    |taken?|given?|give|gone|went|happen|happened|remember(?:ed)?|fit|want|feel|opened|arrived?|come
+    |collected|picked|up))*`,
     (m) => ({ is: 'status', status: 'missed', late: !BARE_NOT.test(m[0] ?? '') }),
   ],
   [
@@ -248,9 +253,9 @@ export const SPOKEN_TERMS: [string, Make][] = [
     (m) => counted(n(m) - 1, 'part', n(m)),
   ],
   [
-    any`(?:except|bar|barring|apart from|all but|minus|other than|save|but not(?! (?:today|tonight|yet))|just not|but(?= the (?:last
-    |first|second|lunch|morning|midday|evening|night|tea|dinner|1)\b)|excluding|excepting
-    |besides)(?: for)?`,
+    any`(?:except|bar|barring|apart from|all but|minus|other than|save|but not(?! (?:today|tonight|yet))
+    |just not|but(?= the (?:last|first|second|lunch|morning|midday|evening|night|tea|dinner|1)\b)
+    |excluding|excepting|besides)(?: for)?`,
     plain('except'),
   ],
 ]

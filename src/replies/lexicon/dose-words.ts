@@ -6,20 +6,20 @@ export const any = (text: TemplateStringsArray, ...parts: string[]) =>
   String.raw(text, ...parts).replace(/\n\s*/g, '')
 
 export const DAYTIME = any`mornings?|morn|aft|(?:(?<=\bthis )am|(?<!\bi )am(?= ?(?:[,.+=:]|and|&|pm|not pm|done|yes|no|lot|dose
-  |1|ones?|only|missed|noon|lunch|x|emoji)|$))|breakfast|brekkie|brekky|brekkers|lunch|lunchtime|noon
-  |midday|dinner|dinnertime|afternoons?|elevenses|tea|teatime|supper|suppertime|evenings?|eve
-  |tonights?|nights?|nighttime|pm|bedtime|bed|midnight|dawn|dusk|sunrise|sunset|sundown|sun up|sunup
-  |coffee time|cocoa time|brunch`
+    |1|ones?|only|missed|noon|lunch|x|emoji)|$))|breakfast|brekkie|brekky|brekkers|lunch|lunchtime|noon
+    |midday|dinner|dinnertime|afternoons?|elevenses|tea|teatime|supper|suppertime|evenings?|eve
+    |tonights?|nights?|nighttime|pm|bedtime|bed|midnight|dawn|dusk|sunrise|sunset|sundown|sun up|sunup
+    |coffee time|cocoa time|brunch`
 export const LOT = any`(?:1s?|ones?|lots?|dose|doses|drops|go|goes|set|time|session|round|batch|application|treatment)`
 export const TIMES = any`(?:times?|x|kiss|goes|go|lots?|doses?|dosages?|applications?|sessions?|rounds?|sittings?|occasions?
-  |turns?|attempts?|sets?|batches|treatments?|instalments?|helpings?|administrations?)`
+    |turns?|attempts?|sets?|batches|treatments?|instalments?|helpings?|administrations?)`
 export const THEM = any`(?:the|my|her|his|our|their|them|those|these|todays?|your|of)`
 export const NUMBER = any`\d{1,2}`
 export const SOFT = any`(?:(?:just|about|around|roughly|like|say|maybe|nearly|gone|early|late|only|approx|approximately) )*`
 export const UNIT = any`(?:drops?|drips?|squirts?|puffs?|sprays?|blobs?|splashes|minutes?|mins?|seconds?|secs?|hours?|hrs?
-  |days?|weeks?|months?|years?|visitors|people|guests|funerals?|children|grandkids|ml|mls|bottles?
-  |ears?|sides?|lugs?|percent|%|degrees|tablets?|pills?|sugars|people|pounds?|quid|grandchildren|kids
-  |cups?|pairs? of)`
+    |days?|weeks?|months?|years?|visitors|people|guests|funerals?|children|grandkids|ml|mls|bottles?
+    |ears?|sides?|lugs?|percent|%|degrees|tablets?|pills?|sugars|people|pounds?|quid|grandchildren|kids
+    |cups?|pairs? of)`
 
 /** What a pattern matched, and its groups. */
 type Groups = readonly (string | undefined)[]
