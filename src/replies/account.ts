@@ -20,10 +20,12 @@ export function account(
   history: HistoryMention[],
   layout: Layout,
   aside: ReadonlySet<number>,
+  ofDoses: readonly number[],
 ) {
   const claimed = new Array<boolean>(tokens.length).fill(false)
   for (const m of mentions) for (const u of m.used) claimed[u] = true
   for (const m of history) for (const u of m.used) claimed[u] = true
+  for (const i of ofDoses) claimed[i] = true
   for (const set of [
     cues.forgot,
     cues.softYes,

@@ -49,6 +49,8 @@ export type Case = {
   procedureDays: number | null
   openQuestions: Question[]
   softening: boolean
+  /** The visit has been: "before the appointment" is the past. */
+  visited: boolean
 }
 
 export function assemble(c: Case, mentions: Mention[]): Assembly {
@@ -111,7 +113,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       course = 'gone'
     } else if (
       (at.longAgo.has(sentence ?? -1) && !around.newOrWorse && !around.never) ||
-      (at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
+      (c.visited && at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
     )
       polarity = 'past'
     if (said === 'not-gone' || noWorse) course = 'same'

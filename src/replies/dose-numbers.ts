@@ -3,9 +3,8 @@ import type { Term } from './dose-terms.ts'
 
 type Moment = Extract<Term, { is: 'moment' }>
 
-/** The terms with numbers that count no dose left out, clock times made moments and echoes joined. */
-export const tidied = (terms: readonly Term[]): Term[] =>
-  withoutEchoes(clocksInLists(dropsEach(terms.filter(countable))))
+/** The terms with clock times made moments, numbers of drops left out and echoes joined. */
+export const tidied = (terms: readonly Term[]): Term[] => withoutEchoes(clocksInLists(dropsEach(terms)))
 
 const MOST_DOSES = 12
 /** Nobody puts drops in more often than this, unless he says "times". */
@@ -25,7 +24,8 @@ const BEFORE_ONE = new Set(
 )
 const SHORT = 5
 
-function countable(t: Term, i: number, all: readonly Term[]): boolean {
+/** Whether a term is no number, or a number that may count doses. */
+export function countable(t: Term, i: number, all: readonly Term[]): boolean {
   if (t.is !== 'count' || t.how !== 'bare') return true
   const value = t.value ?? 0
   if (value > MOST_DOSES) return false

@@ -1,5 +1,6 @@
 /** How often the drops went in on the day asked about, from the words of a reply. */
 import type { Layout } from './clauses.ts'
+import { countable } from './dose-numbers.ts'
 import { type Tally, tally } from './dose-tally.ts'
 import { inDigits, type Term, termsOf } from './dose-terms.ts'
 import type { Token } from './normalise.ts'
@@ -8,7 +9,10 @@ import type { ReplyContext } from './types.ts'
 /** Longer replies tell of doses in the sentences that name the drops. */
 const MAX_TOKENS = 120
 
-const NOTHING: Tally = { count: null, unsure: false, contradicts: false, spoke: false }
+/** `at`: the tokens that tell of doses. */
+export type Doses = Tally & { at: number[] }
+
+const NOTHING: Doses = { count: null, unsure: false, contradicts: false, spoke: false, at: [] }
 
 const NAMES_DROPS = /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|dropper|eardrops|spray|sodium)$/
 
@@ -28,12 +32,13 @@ export function readDoses(
   otherAsked: boolean,
   context: ReplyContext,
   symptoms: readonly { from: number; to: number }[],
-): Tally {
+): Doses {
   const names = tokens.some((t) => NAMES_DROPS.test(t.w))
   if (!asked && (context === 'screening' || (!names && context !== 'softening'))) return NOTHING
   const drawn = asked ? drawnCount(tokens, text) : null
   if (drawn !== null) return { ...NOTHING, count: drawn, spoke: true }
   const terms: Term[] = []
+  const at: number[] = []
   for (const sentence of layout.sentences) {
     const own = tokens.slice(sentence.from, sentence.to)
     const ofDrops = own.some((t) => NAMES_DROPS.test(t.w))
@@ -42,12 +47,15 @@ export function readDoses(
     const ill = symptoms
       .filter((m) => m.from >= sentence.from && m.from < sentence.to)
       .map((m) => starts[m.from - sentence.from] ?? 0)
-    const all = termsOf(said)
+    const all = termsOf(said).filter(countable)
     // "Please can you move me, only did one today"
     const found = ASKS.test(said)
       ? all.slice(1 + (all.findIndex((t) => t.is === 'comma') + 1 || all.length) - 1)
       : all
-    terms.push(...(ill.length === 0 ? found : besideSymptoms(found, ill, asked)))
+    const kept = ill.length === 0 ? found : besideSymptoms(found, ill, asked)
+    terms.push(...kept)
+    for (const [k, start] of starts.entries())
+      if (kept.some((t) => isTold(t, start))) at.push(sentence.from + k)
     terms.push({ is: 'stop', from: 0, to: 0, words: '.' })
   }
   if (greets(terms)) terms.shift()
@@ -55,8 +63,13 @@ export function readDoses(
   const trusted = asked && (symptoms.length === 0 || sum.count !== 0 || bare(terms))
   const tellsOf = trusted || sum.count === null || tells(terms, sum.count, inDigits(tokens, text).said)
   const spoke = names || (asked && sum.spoke) || (tellsOf && sum.count !== null)
-  return tellsOf ? { ...sum, spoke } : { ...NOTHING, spoke }
+  return tellsOf ? { ...sum, spoke, at: sum.count === null ? [] : at } : { ...NOTHING, spoke }
 }
+
+const ITEMS: ReadonlySet<Term['is']> = new Set(['moment', 'count', 'nth', 'others', 'again', 'none'])
+/** A word in an item of doses; what the patient was doing then may be more than a moment. */
+const isTold = (t: Term, start: number) =>
+  ITEMS.has(t.is) && !(t.is === 'moment' && t.loose) && start >= t.from && start < t.to
 
 /** The reply opens with the answer that there were none. */
 const bare = (terms: readonly Term[]) => {
@@ -64,7 +77,7 @@ const bare = (terms: readonly Term[]) => {
   return (
     opening?.is === 'none' ||
     opening?.is === 'no' ||
-    (opening?.is === 'status' && opening.status === 'missed')
+    (opening?.is === 'status' && opening.status === 'missed' && opening.late)
   )
 }
 
@@ -93,7 +106,9 @@ function besideSymptoms(terms: readonly Term[], ill: readonly number[], asked: b
     const idle = part.filter((t) => t.is === 'word').length > 1 && !part.some(tellsSomething)
     if (!sick)
       out.push(
-        ...(idle ? part.filter(breaks) : part.filter((t) => t.is !== 'count' || t.how !== 'bare' || ours)),
+        ...(idle
+          ? part.filter(breaks)
+          : part.filter((t) => t.is !== 'count' || ours || (t.how !== 'bare' && (asked || i === 0)))),
       )
     else if (ours)
       out.push(

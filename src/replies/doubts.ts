@@ -134,7 +134,11 @@ export function addDoubts(
     unsure &&
     (q.kind === 'screening' ||
       q.kind === 'hearing' ||
-      (q.kind === 'doses' && r.doses === null && words.length <= 6))
+      // That the number is not remembered is an answer to how many; "not sure" alone is none.
+      (q.kind === 'doses' &&
+        r.doses === null &&
+        words.length <= 3 &&
+        !tokens.some((t) => OF_MEMORY.has(t.w))))
   )
     doubt('u-unsure', spanOf(unsure.from, unsure.to))
   // A shrug alone answers nothing.
@@ -166,6 +170,8 @@ export function addDoubts(
     }
   }
 }
+
+const OF_MEMORY = setOf('remember recall mind count track')
 
 /** "If it bleeds I'll ring you", "hope it does not", "would have rung": a plan, not a question. */
 function isPlan(tokens: readonly Token[]): boolean {

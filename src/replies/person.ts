@@ -13,7 +13,7 @@ const GRAVE = setOf('facial-weakness stroke-sign collapse airway chest self-harm
 const TOO = setOf('too also aswell')
 const CALLS = setOf('call ring phone text message contact tell speak ask')
 const SPEAKS = setOf(
-  'says said thinks reckons told tells noticed asked saw found put puts did does helped helps made makes complains shouts will would can could',
+  'dabbed wiped looked cleaned bathed checked spotted says said thinks reckons told tells noticed asked saw found put puts did does helped helps made makes complains shouts will would can could',
 )
 const BE = setOf('is was')
 const THEY = setOf('he she')

@@ -161,7 +161,9 @@ function fromEnglish(piece: string, context: ReplyContext): Question {
     return question('screening', piece, { about: items, asksProblem: true })
   if (
     /\b(drops?|oil|doses?|spray)\b/.test(t) &&
-    /\b(put|use[d]?|how (many|often)|did|have|times|today|taken?|done|manage[d]?)\b/.test(t)
+    /\b(put|use[d]?|how (many|often)|did|have|times|today|taken?|done|manage[d]?|going|gone|get(ting)? on)\b/.test(
+      t,
+    )
   )
     return question('doses', piece)
   if (context === 'softening' && /\bhow (many (times|doses|goes)|often)\b/.test(t))

@@ -64,10 +64,21 @@ function readOne(input: ReadInput): Reading {
       (m) => language === 'en' || ![...m.used].some((u) => tokens[u]?.known === 'mended'),
     )
     .filter((m) => !(waxAsked && tellsOfWax(m, tokens)))
-    .filter((m) => !(dosesAsked && failsAtDrops(m, tokens)))
+    .filter(
+      (m) =>
+        !((dosesAsked || (context === 'softening' && m.kind === 'hearing-loss')) && failsAtDrops(m, tokens)),
+    )
     .filter((m) => !isHistoryOnly(m, history, tokens, context === 'screening'))
   const assembly = assemble(
-    { text, tokens, layout, procedureDays, openQuestions: questions, softening: context === 'softening' },
+    {
+      text,
+      tokens,
+      layout,
+      procedureDays,
+      openQuestions: questions,
+      softening: context === 'softening',
+      visited: context === 'aftercare',
+    },
     mentions,
   )
   const only = questions.length === 1 ? questions[0] : undefined
@@ -108,7 +119,6 @@ function readOne(input: ReadInput): Reading {
   if (deniedAll) findings.push(...noneOf(text, tokens, questions))
   if (onlyAcknowledges(questions, tokens)) doubt('u-two-questions', null)
   if (doses.contradicts) doubt('u-contradiction', null)
-  if (doses.unsure && asksDoses) doubt('u-unsure', null)
 
   const own = history.filter((h) =>
     countsAsHistory(h, context, tokens, layout, assembly.asked, assembly.someoneElseAt),
@@ -151,7 +161,7 @@ function readOne(input: ReadInput): Reading {
   worseUnnamed(reading, tokens, mentions, only)
   if (!understood(reading, tokens, layout, doses.spoke)) doubt('u-unanswered', null)
   const aside = clausesElsewhere(tokens, layout)
-  account(reading, tokens, concepts.masked, mentions, history, layout, aside)
+  account(reading, tokens, concepts.masked, mentions, history, layout, aside, doses.at)
   addDoubts(reading, tokens, layout, mentions, history, concepts.masked, assembly, aside, doubt, {
     bare,
     only,
@@ -177,8 +187,14 @@ const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>
 
 /** Asked about the drops, "couldn't manage it myself" and "didn't need the right" tell of them. */
 const failsAtDrops = (m: Mention, tokens: readonly Token[]) =>
-  m.kind === 'unwell' && [...m.used].every((u) => AT_DROPS.has(tokens[u]?.w ?? ''))
-const AT_DROPS = setOf('can could did not manage managed it do them myself need the right left today')
+  (m.kind === 'unwell' && [...m.used].every((u) => AT_DROPS.has(tokens[u]?.w ?? ''))) ||
+  (m.kind === 'unwell' && m.from <= 3 && [...m.used].every((u) => WENT_BADLY.has(tokens[u]?.w ?? ''))) ||
+  (m.kind === 'hearing-loss' && [...m.used].every((u) => NOT_THERE.has(tokens[u]?.w ?? '')))
+const AT_DROPS = setOf('can could did not manage managed it do them myself self need the right left today')
+/** How it went: "not great, could only do it once". */
+const WENT_BADLY = setOf('not so that too great good clever well brilliant badly bad poorly rubbish a bit')
+/** Where none went: "both times on the right, nothing on the left". */
+const NOT_THERE = setOf('nothing in on the left right other ear side one')
 
 const WORSE = setOf('worse worser badder worsening worsened')
 const SORER = setOf('stronger sharper sorer fiercer')
@@ -197,7 +213,9 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
   const t = tokens[at]
   if (
     !t ||
-    tokens.some((x) => /^(weather|knee|knees|back|hip|eyesight|memory|traffic|telly|signal)$/.test(x.w))
+    tokens.some((x) =>
+      /^(weather|knee|knees|back|hip|eyesight|memory|cat|dog|kids|traffic|telly|signal)$/.test(x.w),
+    )
   )
     return
   const kind = only?.asked[0] ?? 'other'

@@ -7,7 +7,7 @@ import type { Token } from './normalise.ts'
 import type { Severity } from './types.ts'
 
 const EXTREME = setOf(
-  'terrible terribly horrendous horrendously horrific unbearable excruciating agonising worst dreadful dreadfully intense intensely crippling unreal hellish extreme extremely severe severely violent violently moaning screaming savage murderous shocking massive immense incredible horrible horribly lot',
+  'fierce fiercely terrible terribly horrendous horrendously horrific unbearable excruciating agonising worst dreadful dreadfully intense intensely crippling unreal hellish extreme extremely severe severely violent violently moaning screaming savage murderous shocking massive immense incredible horrible horribly lot',
 )
 const STRONG = setOf(
   'bad badly very really so proper right awful awfully nasty strong sharp serious seriously dead sorely lots loads gey considerable considerably significant significantly big well incredibly constantly heavy bloody ruddy rotten',

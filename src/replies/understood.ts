@@ -2,6 +2,7 @@
 import { has, hits } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { isPractical } from './practical.ts'
 import { disowns } from './several.ts'
@@ -28,6 +29,8 @@ export function understood(
     return true
   const ofDoses = r.context === 'softening' || r.questions.some((q) => q.kind === 'doses')
   if (r.yesNo !== null || (ofDoses && (spokeOfDoses || has(tokens, cues.done)))) return true
+  if (only?.kind === 'doses' && (has(tokens, cues.unsure) || tokens.some((t) => SOME_DOSES.has(t.w))))
+    return true
   return (
     has(tokens, cues.keepTexts) ||
     has(tokens, cues.future) ||
@@ -41,9 +44,14 @@ export function understood(
 
 /** "I couldn't honestly say", "how would I know" */
 const canNotTell = (tokens: readonly Token[]) =>
-  /\b(could not|would not like to|can not) (honestly |really |rightly )?(say|tell|know)\b|\bhow (would|do|can|should) (i|you) (know|tell)\b|\bif it is\b|^(it )?(could|might|may) be$|^(i )?hope(fully)? ?(so)?$|^hopefully\b|\bearly days\b|\btoo (early|soon) to (say|tell|know)\b|^so so\b/.test(
+  /\b(could not|would not like to|would not|do not|can not) (honestly |really |rightly )?(say|tell|know)\b|\bhow (would|do|can|should) (i|you) (know|tell)\b|\bif it is\b|^(it )?(could|might|may) be$|^(i )?hope(fully)? ?(so)?$|^hopefully\b|\bearly days\b|\btoo (early|soon) to (say|tell|know)\b|^so so\b/.test(
     tokens.map((t) => t.w).join(' '),
   )
+
+/** Of how many doses, without a number. */
+const SOME_DOSES = setOf(
+  'few several some most half same instructed instructions directed told says many loads lots alright',
+)
 
 const HARMLESS_WORDS = /^(ok|wax|appointment|emoji-plain|kiss|emoji-yes|happy|bye|cheers)$/
 

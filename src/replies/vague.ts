@@ -33,6 +33,8 @@ export function vagueButFine(
   // "The dog is fine, my ear is not", but not "the ear is not bleeding".
   if (/^(ear|ears|mine|face|mouth|eye|balance|speech|hearing)$/.test(w) && span.at(-1) === 'not')
     return tokens[to]?.kind === 'word'
+  // "Two, but only in the bad ear"
+  if (w === 'bad' && /^(ear|side|one|lug)$/.test(tokens[from + 1]?.w ?? '') && r.doses !== null) return true
   // "Did not get the lid off", "did not feel a thing", "no worse, no better".
   if (w === 'not' && span.at(-1) === 'get' && !/^(it|this|that|what|how|why|you|these|any|which)$/.test(next))
     return true

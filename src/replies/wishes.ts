@@ -255,7 +255,7 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
       /^(change|swap|moved|move)$/.test(w) &&
       (span.some((x) => /^(head|neck|jaw|bed|house|home|drops|batteries|battery|pillow)$/.test(x)) ||
         tokens
-          .slice(m.from - 14, m.to + 4)
+          .slice(Math.max(0, m.from - 14), m.to + 4)
           .some((t) => /^(pad|pads|cotton|dressing|dressings|plaster|wool|gauze|pillowcase)$/.test(t.w)))
     )
       continue

@@ -97,10 +97,10 @@ describe('doses', () => {
   ])('%s', (text, count) => {
     expect(read(text, { context: 'softening', question: 'doses' }).reading.doses).toBe(count)
   })
-  test('a count that the patient does not know is no count, and a human reads it', () => {
+  test('a count that the patient does not know is no count, and nothing for a clinician', () => {
     for (const text of ['cant remember if it was two or three', 'two, might have been three']) {
       const { reading, judgement } = read(text, { context: 'softening', question: 'doses' })
-      expect([text, reading.doses, judgement.urgency]).toEqual([text, null, 'unclear'])
+      expect([text, reading.doses, judgement.urgency]).toEqual([text, null, 'none'])
     }
   })
 })

@@ -28,7 +28,7 @@ const SHRINK = 2e-3
 /** Weights are written in hundredths of log-odds; what is smaller than this is left out. */
 const SMALLEST = 4
 /** Pieces and pairs seen in fewer texts than this are left out. */
-const RAREST = 3
+const RAREST = 5
 const SLIPPED_WEIGHT = 0.5
 const PLAIN_WEIGHT = 0.5
 /** What each label teaches; null teaches nothing. */

@@ -134,7 +134,7 @@ export const COUNTED_TERMS: [string, Make][] = [
   ],
   [
     any`(?:(?:in|at|on|this|that|the|my|early|late|mid|before|after|just|straight|right|with|for|around
-    |about|during|over|by|todays|of|his|her|our|every|each|when|it|was|having|eating
+    |about|during|over|by|todays|of|his|her|our|me|every|each|when|it|was|having|eating
     |had) )*(${DAYTIME})(?: (?:time|meal|drops
     |1s?(?! (?:in |at |this |before |after |the )*(?:${DAYTIME})\b| (?:about|around|at|when) )|lots?
     |dose|go|session|application|set|1 today|today|cuppa|tablets|meds|medication|pills|round|shift|walk

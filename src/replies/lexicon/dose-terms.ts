@@ -243,8 +243,8 @@ export const SPOKEN_TERMS: [string, Make][] = [
     any`(?:(?:did|do|does|have|has|had|was|were|could|can|would|am(?! not pm)|is|are) )?(?:not
     |never)(?: (?:yet|really|actually|even|been|able|managed?|get|got|done?|do|to|touch(?:ed)?|had?|have
     |put|use|used|using|bother(?:ed)?|with|it|them|any|round|started?|had|the|a chance|today|in|for|time
-    |taken?|given?|give|gone|went|happen|happened|remember(?:ed)?|fit|want|feel|opened|arrived?|come
-    |collected|picked|up))*`,
+    |taken?|given?|give|gone|went|came|turn(?:ed)? up|happen|happened|remember(?:ed)?|fit|want|feel
+    |opened|arrived?|come|collected|picked|up))*`,
     (m) => ({ is: 'status', status: 'missed', late: !BARE_NOT.test(m[0] ?? '') }),
   ],
   [

@@ -73,6 +73,9 @@ woulda = would have
 
 export const SLANG = table(`
 pane payne pian = pain
+sair = sore
+sairer = sorer
+wis = was
 ys yse eys yess yss yas yed yez = yes
 outa outta = out of
 hozzy ozzy hossie hosp hozzie = hospital

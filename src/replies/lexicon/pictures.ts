@@ -20,7 +20,7 @@ export const PICTURE_CLASSES: Record<string, string> = {
     'strike refuses refuse refusing refused obey obeys obeying cooperate cooperating respond responding behave behaving lazy foreign stranger strangers lifeless unresponsive waxwork melted melting melt downwards downhill south collapsed uneven rubber rubbery plasticine putty dough clay plastic cardboard clumsy sluggish disobedient stopped quit asleep sleep absent awol missing floppy stroke',
   room: 'room ceiling floor walls wall bed house kitchen world ground carpet street pavement bathroom curtains furniture everything',
   turns:
-    'rotates rotating rotate rotated whirls whirl whirled whirling revolves revolve revolving spins spin spun spinning tilts tilt tilting tilted heaves heaving rocks rocking rolls rolling lurches lurching lurched swims swimming swirls swirling wheeling tips tipping sways swaying somersaults cartwheels twirls twirling upside sideways birls birling slopes sloping',
+    'rotates rotating rotate rotated whirls whirl whirled whirling revolves revolve revolving spins spin spun spinning tilts tilt tilting tilted heaves heaving rocks rocking rolls rolling lurches lurching lurched swims swimming swirls swirling wheeling tips tipping sways swaying whizzes whizzing whizzed whooshes somersaults cartwheels twirls twirling upside sideways birls birling slopes sloping',
   drunk:
     'drunk drunken skinful pints plastered hammered sloshed tiddly tipsy sozzled bladdered pickled sherry legless',
   muddle:
@@ -63,7 +63,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'collapse',
-    'had|having|have|has|got|took|taken|throwing|threw ~4 fit|fits|seizure|convulsion; shook|shaking|shakes ~2 all over ~4 fine|ok|after|then|minutes|floor; had|got|took ~2 funny do|turn; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
+    'fitted this|last|yesterday|twice|again|today|on; fitting again|now; next thing ~3 was|were|am ~2 under|on|flat|lying|floor; had|having|have|has|got|took|taken|throwing|threw ~4 fit|fits|seizure|convulsion; shook|shaking|shakes ~2 all over ~4 fine|ok|after|then|minutes|floor; had|got|took ~2 funny do|turn; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
   ),
   c('self-harm', 'wish ~3 never|not ~1 woken|wake|woke|born|been; wish ~3 not ~2 wake|woken|here'),
   c(
@@ -79,7 +79,7 @@ export const PICTURES: Concept[] = [
   c('contraindicated-drops', 'drops|oil|them ~6 mistake|accident|wrong; you said not ~1 to', {}),
   c(
     'discharge',
-    'it ~2 gone|turned|went|going|looks green|yellow|brown|cloudy|creamy|mustard; yellow|green|brown crusty|crusts|weeping',
+    'cotton|wool|tissue|bud|pad|dressing|plug ~3 goes|went|going|turns|turned|comes|came|is ~1 mustard|yellow|green|brown|amber; it ~2 gone|turned|went|going|looks green|yellow|brown|cloudy|creamy|mustard; yellow|green|brown crusty|crusts|weeping',
     { tags: ['coloured'] },
   ),
   c('dizziness', 'keep|keeps|kept falling|toppling|collapsing', { tags: ['cannot-stand'] }),
@@ -210,7 +210,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'stroke-sign',
-    'arm|arms|leg|legs|hand|hands|foot|fingers|grip ~5 refuses|refuse|obey|foreign|lifeless|unresponsive|floppy|lead|wood|wooden|lump; arm|leg|hand|foot|fingers ~4 not ~5 told|respond|work|behave|cooperate|answer|obey|follow|listen; no|lost|losing|lose ~2 grip|strength|feeling|power|use ~5 @limb|side; @limb ~4 no|lost|losing ~2 grip|strength|feeling|power|use|control; not ~3 feel|move|lift|raise|use or feel|move|lift|raise|use ~2 arm|arms|hand|hands|leg|legs|foot; not ~3 feel|move|lift|raise|control|grip ~2 arm|arms|hand|hands|leg|legs|foot|fingers|limb; dropped|dropping|drop ~2 mug|cups|cup|keys|kettle|fork|spoon|knife|plate|pen|everything|things ~6 hand|fingers|grip|arm|twice|times|keep; one side ~6 weak|weaker|numb|useless|heavy|tingling|dead|lead; @limb ~4 someone|somebody|belongs ~2 else; face|cheek|mouth|lip ~6 @limb ~5 numb|weak|heavy|tingling|dead; weakness|numbness|tingling ~3 down ~3 side',
+    'arm|arms|leg|legs|hand|hands|foot|fingers|grip ~5 refuses|refuse|obey|foreign|lifeless|unresponsive|floppy|lead|wood|wooden|lump; fingers|hand|hands ~1 will|would|can|could|do|did not ~3 buttons|button|laces|zip|grip|hold|work; foot|leg|toe|toes ~2 catching|catches|dragging|drags|scuffing; arm|leg|hand|foot|fingers ~4 not ~5 told|respond|work|behave|cooperate|answer|obey|follow|listen; no|lost|losing|lose ~2 grip|strength|feeling|power|use ~5 @limb|side; @limb ~4 no|lost|losing ~2 grip|strength|feeling|power|use|control; not ~3 feel|move|lift|raise|use or feel|move|lift|raise|use ~2 arm|arms|hand|hands|leg|legs|foot; not ~3 feel|move|lift|raise|control|grip ~2 arm|arms|hand|hands|leg|legs|foot|fingers|limb; dropped|dropping|drop ~2 mug|cups|cup|keys|kettle|fork|spoon|knife|plate|pen|everything|things ~6 hand|fingers|grip|arm|twice|times|keep; one side ~6 weak|weaker|numb|useless|heavy|tingling|dead|lead; @limb ~4 someone|somebody|belongs ~2 else; face|cheek|mouth|lip ~6 @limb ~5 numb|weak|heavy|tingling|dead; weakness|numbness|tingling ~3 down ~3 side',
   ),
   c(
     'stroke-sign',
