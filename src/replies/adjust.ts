@@ -21,7 +21,7 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
     !c.softening &&
     c.openQuestions.length <= 1 &&
     c.openQuestions.every((q) => /^(anything-else|unknown|pain)$/.test(q.kind))
-  const numbers = painNumbers(tokens, layout, asked, loose, inSentence)
+  const numbers = painNumbers(tokens, layout, asked, loose, inSentence, only?.kind === 'doses')
   if (numbers.now === null && numbers.before !== null) {
     // A score of the past only: it stays with what is said now.
     const f = pains.find((x) => x.finding.polarity === 'affirmed')?.finding

@@ -15,8 +15,6 @@ export type Answered = {
   used: boolean
 }
 
-const YES = /^(yes|yeah|yep|aye|yup|ya|y)$/
-
 /** Reads a bare or leading yes, no or number against the one open question. */
 export function answer(
   text: string,
@@ -206,7 +204,7 @@ export function answer(
       for (const kind of q.asked)
         if (
           !mentioned(kind) &&
-          !(kind === 'discharge' && mentioned('bleeding') && !YES.test(tokens[0]?.w ?? ''))
+          !(kind === 'discharge' && mentioned('bleeding') && !AS_WELL.test(tokens.map((t) => t.w).join(' ')))
         )
           out.findings.push({
             ...finding(
@@ -231,3 +229,6 @@ export function answer(
   if (q.kind === 'side' || q.kind === 'unknown') out.doubt = bare !== null ? 'u-bare' : null
   return out
 }
+
+/** "Yes, and some blood too": both. "Yes, blood": no more than blood. */
+const AS_WELL = /\b(?:and|also|too|plus|with)\b/

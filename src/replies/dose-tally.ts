@@ -132,6 +132,7 @@ const refuses = (t: Term, next: Term | undefined) =>
   t.is === 'none' ||
   (t.is === 'status' &&
     (/^(?:not|no) yet/.test(t.words) ||
+      (/^(?:forgot|skipped|missed)(?: (?:it|them|all|about))*$/.test(t.words) && next?.is === 'stop') ||
       (/^(?:have|has|had|did|could|can) not\b.*\b(?:it|them|any|the|started|yet|today)$/.test(t.words) &&
         (next?.is === 'drops' ||
           next?.is === 'today' ||

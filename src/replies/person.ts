@@ -85,7 +85,7 @@ export function whose(
 
 /** "My late dad", "he died of it"; the late news kills nobody. */
 const isDead = (tokens: readonly Token[], s: { from: number; to: number }): boolean =>
-  within(tokens, s.from, s.to, NO_MORE) ||
+  tokens.slice(s.from, s.to).some((t, k) => NO_MORE.has(t.w) && wordAt(tokens, s.from + k + 1) !== 'out') ||
   tokens.slice(s.from, s.to).some((t, k) => t.w === 'late' && RELATIVES.has(wordAt(tokens, s.from + k + 1)))
 
 /** "He is not a patient of yours." */

@@ -188,11 +188,13 @@ const tellsOfWax = (m: Mention, tokens: readonly Token[]) =>
 /** Asked about the drops, "couldn't manage it myself" and "didn't need the right" tell of them. */
 const failsAtDrops = (m: Mention, tokens: readonly Token[]) =>
   (m.kind === 'unwell' && [...m.used].every((u) => AT_DROPS.has(tokens[u]?.w ?? ''))) ||
-  (m.kind === 'unwell' && m.from <= 3 && [...m.used].every((u) => WENT_BADLY.has(tokens[u]?.w ?? ''))) ||
+  (m.kind === 'unwell' && m.from <= 5 && [...m.used].every((u) => WENT_BADLY.has(tokens[u]?.w ?? ''))) ||
   (m.kind === 'hearing-loss' && [...m.used].every((u) => NOT_THERE.has(tokens[u]?.w ?? '')))
 const AT_DROPS = setOf('can could did not manage managed it do them myself self need the right left today')
 /** How it went: "not great, could only do it once". */
-const WENT_BADLY = setOf('not so that too great good clever well brilliant badly bad poorly rubbish a bit')
+const WENT_BADLY = setOf(
+  'not so that too great good clever well brilliant badly bad poorly rubbish a bit very am i well',
+)
 /** Where none went: "both times on the right, nothing on the left". */
 const NOT_THERE = setOf('nothing in on the left right other ear side one')
 

@@ -14,7 +14,7 @@ const MAX_SCOPE = 16
 /** How far a "not bad" looks for what is not bad. */
 const QUANTITY_REACH = 5
 const JOINERS = setOf('/ + &')
-const NEGATIONS = setOf('not never without nor neither')
+const NEGATIONS = setOf('not never without nor neither denies denied denying')
 const DENIERS = new Set([...NEGATIONS, 'no', 'nothing', 'none', 'zero', 'nil', 'free'])
 const NOT_WITHOUT = setOf('not never')
 const NEITHER_NOR = setOf('nor neither')

@@ -91,7 +91,7 @@ const NONE_BEFORE =
 
 /** "My drum has never been perforated" */
 const neverHappened = (tokens: readonly Token[], m: HistoryMention): boolean =>
-  /\b(?:never|not) (?:ever )?(?:been |had )?(?:perforated|burst|ruptured|torn|punctured|infected|operated)\b/.test(
+  /\b(?:no|without|never (?:a|any|had a)) (?:bad |real )?(?:reaction|reactions)\b|\b(?:never|not) (?:ever )?(?:been |had )?(?:perforated|burst|ruptured|torn|punctured|infected|operated)\b/.test(
     tokens
       .slice(m.from, m.to)
       .map((t) => t.w)

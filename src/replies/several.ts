@@ -41,6 +41,6 @@ export function noneOf(text: string, tokens: readonly Token[], questions: readon
 
 /** "My daughter had grommets, not me": the patient tells that it is not theirs. */
 export const disowns = (tokens: readonly Token[]) =>
-  /\b(not me|i (never|did not|have not|do not|am not)|never me|mine (are|is) (fine|ok|good|grand)|but not (me|mine|my own))\b/.test(
+  /\b(not me|never had (any|one|it|that)|i (never|did not|have not|do not|am not)|never me|mine (are|is) (fine|ok|good|grand)|but not (me|mine|my own))\b/.test(
     tokens.map((t) => t.w).join(' '),
   )

@@ -146,6 +146,8 @@ export type PainNumbers = {
 
 /** Pain scores in the text: now, and before where one is given for comparison. `asked`: pain was the question. */
 /** Without a question, a number tells of pain when it is said as a score: "about a four", "was 2, today its 6". */
+const OF_PAIN =
+  /^(pain|pains|painful|paining|sore|hurts?|hurting|ache|aches|aching|earache|throb\w*|agony|sting\w*|tender)$/
 const SCORE_LEAD = /^(like|a|an|about|its|is|say|maybe|now|today|around|roughly|probably|at|was|it)$/
 
 const scoreEnds = (tokens: readonly Token[], at: number) => {
@@ -196,9 +198,12 @@ export function painNumbers(
   asked: boolean,
   loose: boolean,
   painTokens: (sentence: number) => boolean,
+  ofDoses = false,
 ): PainNumbers {
   const out: PainNumbers = { now: null, before: null, span: null }
   const all = scores(tokens)
+  const first = tokens.findIndex((t) => OF_PAIN.test(t.w))
+  const pained = first === -1 ? tokens.length : first
   const turns = asked || loose || layout.sentences.some((_, s) => painTokens(s)) ? inTurn(tokens, all) : null
   if (turns && (asked || turns.now > turns.before))
     return { now: turns.now, before: turns.before, span: { from: turns.from, to: turns.to } }
@@ -215,6 +220,8 @@ export function painNumbers(
     if (!s.marked) {
       if (
         NOT_A_SCORE.test(next) ||
+        // "2 but the pain is terrible": asked how often, the number is of the drops.
+        (ofDoses && !SCORE_LEAD.test(prev) && s.from < pained) ||
         // "this morning about ten"
         (/^(about|around|roughly)$/.test(prev) && DAY_PART.test(tokens[s.from - 2]?.w ?? '')) ||
         /^(day|x|number|half|past|room|ward|page|till|until|til)$/.test(prev) ||

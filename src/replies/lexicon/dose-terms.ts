@@ -20,8 +20,9 @@ import {
   UNIT,
 } from './dose-words.ts'
 
-/** A "not" that stands before what was missed, never behind it. */
-const BARE_NOT = /^(?:not|never|is not|are not|was not|can not|do not|am not|were not|does not)$/
+/** A "not" with what was not done: it may stand behind what it tells of. */
+const NOT_DONE =
+  /\b(?:done|do|did|had|have|put|used?|using|managed?|get|got|gone|went|came|given?|take|taken|happen(?:ed)?|remember(?:ed)?|able|yet|started?|touch(?:ed)?|bother(?:ed)?|chance|round)\b(?! not)/
 
 /** Order matters: a longer reading stands before a shorter one that it begins with. */
 export const SPOKEN_TERMS: [string, Make][] = [
@@ -245,7 +246,11 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |put|use|used|using|bother(?:ed)?|with|it|them|any|round|started?|had|the|a chance|today|in|for|time
     |taken?|given?|give|gone|went|came|turn(?:ed)? up|happen|happened|remember(?:ed)?|fit|want|feel
     |opened|arrived?|come|collected|picked|up))*`,
-    (m) => ({ is: 'status', status: 'missed', late: !BARE_NOT.test(m[0] ?? '') }),
+    (m) => ({
+      is: 'status',
+      status: 'missed',
+      late: NOT_DONE.test((m[0] ?? '').replace(/^\w+ (?=not|never)/, '')),
+    }),
   ],
   [
     any`all (?:but|bar|except) (?:the )?(?:1|last|first|second|final|${DAYTIME})(?: ${LOT})? (?:of

@@ -73,6 +73,10 @@ woulda = would have
 
 export const SLANG = table(`
 pane payne pian = pain
+msging msgin messagin = messaging
+msg mesage = message
+msgs = messages
+txting txtin = texting
 sair = sore
 sairer = sorer
 wis = was

@@ -250,7 +250,7 @@ export const PICTURES: Concept[] = [
   c('stiff-neck', 'neck ~4 board|plank|poker|stiff|rigid|locked|solid|wood; not ~4 chin ~3 chest'),
   c(
     'light-hurts',
-    'light|lights|lamp|lamps|sun|sunlight|daylight|brightness|screen|window|bulb|telly ~3 @hurt|unbearable|killing|kills|blinding|blinds|stabs ~3 eyes|head|me?; curtains|blinds ~3 shut|drawn|closed ~8 light|lights|eyes|head|bright; lying|sitting|sat|lie|stay|staying ~4 dark ~8 head|light|eyes|sick',
+    'scream|screams|screaming|cries|cry|shouts|yells ~5 light|lights|lamp|curtains; light|lights|lamp|lamps|sun|sunlight|daylight|brightness|screen|window|bulb|telly ~3 @hurt|unbearable|killing|kills|blinding|blinds|stabs ~3 eyes|head|me?; curtains|blinds ~3 shut|drawn|closed ~8 light|lights|eyes|head|bright; lying|sitting|sat|lie|stay|staying ~4 dark ~8 head|light|eyes|sick',
   ),
   c(
     'airway',
