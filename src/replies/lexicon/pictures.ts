@@ -158,7 +158,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'pain',
-    'bite|biting|bit|chewing|gripping|clutching ~3 pillow|sheet|sheets|leather|towel; walk|walking|walked|pacing ~2 floor|floors|landing ~8 night|till|until|with|milk|dawn|hours|ear|earache|pain; making|makes|made|had|has|got|set ~2 me ~1 cry|crying|weep|scream|howl|yelp|wince|sob; cry|cried|crying|wept|scream|screamed|screams|screaming ~3 with|when|from|if ~3 it|touch|touched|ear|pain|lie; pacing ~1 floor|floors; kept|keeping|keeps ~6 earache|pain|ache|throbbing; climbing the wall|walls|curtains; could ~2 cry|scream|weep; would not wish ~3 enemy; hit ~1 roof|ceiling ~2 touch|touched|when; through ~1 roof',
+    'bite|biting|chewing|gripping|clutching ~3 pillow|sheet|sheets|leather|towel; walk|walking|walked|pacing ~2 floor|floors|landing ~8 night|till|until|with|milk|dawn|hours|ear|earache|pain; making|makes|made|had|has|got|set ~2 me ~1 cry|crying|weep|scream|howl|yelp|wince|sob; cry|cried|crying|wept|scream|screamed|screams|screaming ~3 with|when|from|if ~3 it|touch|touched|ear|pain|lie; pacing ~1 floor|floors; kept|keeping|keeps ~6 earache|pain|ache|throbbing; climbing the wall|walls|curtains; could ~2 cry|scream|weep; would not wish ~3 enemy; hit ~1 roof|ceiling ~2 touch|touched|when; through ~1 roof',
     { severity: 8 },
   ),
   c(
