@@ -49,9 +49,8 @@ export function readDoses(
       .map((m) => starts[m.from - sentence.from] ?? 0)
     const all = termsOf(said).filter(countable)
     // "Please can you move me, only did one today"
-    const found = ASKS.test(said)
-      ? all.slice(1 + (all.findIndex((t) => t.is === 'comma') + 1 || all.length) - 1)
-      : all
+    const comma = all.findIndex((t) => t.is === 'comma')
+    const found = ASKS.test(said) ? (comma === -1 ? [] : all.slice(comma + 1)) : all
     const kept = ill.length === 0 ? found : besideSymptoms(found, ill, asked)
     terms.push(...kept)
     for (const [k, start] of starts.entries())

@@ -1,7 +1,7 @@
 /** Words that chat is made of and that dictionaries of plain English may lack, or that must never look like a slip. */
 
 export const PLAIN = new Set(
-  `
+  `obviously wfh lino doorpost doorposts bairn bairns grandbairn grandbairns agm billyo childproof queueing queuing invigilating fajr zuhr asr maghrib isha tara meself hoover bus coach van 
 a about above after again ago all almost alone along already also always am an and another any anyone anything around as ask at away awake
 back be because bed been before behind below best better between big both but by call came can car care carry change check child clean clear
 close come could day days did different do does done door down drop drops during each ear early ears easy eat else end enough even evening ever

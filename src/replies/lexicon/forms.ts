@@ -73,6 +73,10 @@ woulda = would have
 
 export const SLANG = table(`
 pane payne pian = pain
+obvs = obviously
+yh = yes
+soz = sorry
+meself = myself
 msging msgin messagin = messaging
 msg mesage = message
 msgs = messages
