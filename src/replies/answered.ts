@@ -159,7 +159,9 @@ export function answer(
     out.used = true
     return out
   }
-  const value = lead
+  // A thumb and "all clear": well, whatever was asked.
+  const well = tokens[0]?.emoji === true && has(tokens, cues.well) && q.asksProblem
+  const value = well && lead === 'yes' ? 'no' : lead
   if (value === null) return out
   out.used = bare !== null
   if (q.kind === 'doses') {

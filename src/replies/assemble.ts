@@ -113,7 +113,11 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       course = 'gone'
     } else if (
       (at.longAgo.has(sentence ?? -1) && !around.newOrWorse && !around.never) ||
-      (c.visited && at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
+      // "Just had a fit in the chair" alarms wherever the chair stands.
+      (c.visited &&
+        m.kind !== 'collapse' &&
+        at.beforeVisit.has(layout.clause[m.from] ?? -1) &&
+        !around.notOver)
     )
       polarity = 'past'
     if (said === 'not-gone' || noWorse) course = 'same'

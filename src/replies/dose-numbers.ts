@@ -69,7 +69,9 @@ function clocksInLists(terms: readonly Term[]): Term[] {
         !(out[k + 1]?.words === 'now' && valueAt(out, k) < 5) &&
         (out[k + 1]?.is !== 'moment' ||
           valueAt(out, k) > 4 ||
-          (clock && valueAt(out, k) > 1 && isLoose(out[k + 1])))
+          (clock &&
+            valueAt(out, k) > 1 &&
+            (isLoose(out[k + 1]) || /^in the\b/.test(out[k + 1]?.words ?? ''))))
       )
         run.push(k)
       else if (t?.is === 'moment' && classOf(t) === 'clock') {

@@ -9,6 +9,8 @@ export type Event = {
   sentence: number
   except: boolean
   teller: 'self' | 'other' | null
+  /** Told in a part that begins with "then" or "and". */
+  goesOn: boolean
 }
 
 export const isItem = (t: Term | undefined): t is Item =>
@@ -24,7 +26,7 @@ export function eventsIn(terms: readonly Term[]): { events: Event[]; terms: Term
   const chunks = chunksOf(terms)
   for (const c of chunks) {
     const starts = c.terms.find((t) => t.is !== 'word' && t.is !== 'drops')
-    const anew = c.fresh || carried === 'meant' || /^(?:then|only|just)$/.test(c.terms[0]?.words ?? '')
+    const anew = c.fresh || carried === 'meant' || /^(?:then$|only$|just\b)/.test(c.terms[0]?.words ?? '')
     const inherits = !anew && (starts === undefined || isItem(starts) || starts.is === 'and')
     const found = eventsOf(c, inherits ? carried : 'done')
     if (found.events.length > 0) carried = found.last
@@ -64,7 +66,7 @@ function chunksOf(terms: readonly Term[]): Chunk[] {
     }
   }
   close(true)
-  return out.filter((c) => !astray(c.terms))
+  return out.filter((c) => !astray(c.terms, CAUSES.has(c.lead[0]?.words ?? '')))
 }
 
 /** "Morning: done", "before bed, not yet": the mark stands between an item and what judges it. */
@@ -93,13 +95,15 @@ const TELLING: ReadonlySet<Term['is']> = new Set([
   'ends',
 ])
 
+const CAUSES = new Set('because cos since as'.split(' '))
+
 /** Talk of something else: a moment or "again" among words, and nothing of the drops. */
-function astray(chunk: readonly Term[]): boolean {
+function astray(chunk: readonly Term[], cause: boolean): boolean {
   const words = chunk.filter((t) => t.is === 'word').length
   const rest = chunk.filter((t) => t.is !== 'word' && t.is !== 'drops' && t.is !== 'today')
   if (words > 0 && rest.length === 1 && rest[0]?.is === 'again') return true
   const moments = chunk.filter((t) => t.is === 'moment').length
-  return words > 3 && moments < 2 && !chunk.some((t) => TELLING.has(t.is))
+  return words > (cause ? 1 : 3) && moments < 2 && !chunk.some((t) => TELLING.has(t.is))
 }
 
 /** What each item of a chunk is: done unless a word beside it says otherwise. `carried` is what the list before it was. */
@@ -117,7 +121,10 @@ function eventsOf(chunk: Chunk, carried: Status): { events: Event[]; last: Statu
   for (const [i, t] of words.entries()) {
     if (t.is === 'status') {
       if (t.status === 'done' && !spent) continue
-      if (t.status === 'other-day' && !behind && !leadsDay(words, i)) setBefore(events, words, i, 'other-day')
+      if (t.status === 'meant' && !behind && isItem(itemBefore(words, i)) && !words.slice(i).some(isItem))
+        setBefore(events, words, i, 'meant')
+      else if (t.status === 'other-day' && !behind && !leadsDay(words, i))
+        setBefore(events, words, i, 'other-day')
       else if (
         t.status === 'planned' &&
         !behind &&
@@ -142,7 +149,14 @@ function eventsOf(chunk: Chunk, carried: Status): { events: Event[]; last: Statu
       spent = true
       if (t.is === 'moment' && /^(?:this|tonight)/.test(t.words) && status === 'other-day') status = 'done'
       const own = (behind ? nextStatus(words, i) : null) ?? status
-      events.push({ item: t, status: own, sentence: chunk.sentence, except, teller: tellerOf(words, i) })
+      events.push({
+        item: t,
+        status: own,
+        sentence: chunk.sentence,
+        except,
+        teller: tellerOf(words, i),
+        goesOn: chunk.terms[0]?.is === 'and',
+      })
     }
   }
   return { events, last: status }

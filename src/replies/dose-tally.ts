@@ -31,7 +31,8 @@ export function tally(told: readonly Term[]): Tally {
     const counted = done.some(
       (e) => e.item.is === 'count' && (e.item.how !== 'bare' || isDoneAfter(terms, e)),
     )
-    if (counted && terms[refusal]?.is === 'none' && terms[refusal + 1]?.is === 'today')
+    const opening = terms[refusal]
+    if (counted && (opening?.is === 'status' || terms[refusal + 1]?.is === 'today'))
       return { ...answer(null), contradicts: true }
     if (!counted) return answer(0)
   }
@@ -67,10 +68,10 @@ function lastSaid(terms: Term[]): Term[] {
   // "When I had my tablets, so morning and night"
   const so = terms.findIndex((t) => t.words === 'so')
   const before = terms.slice(0, so)
-  const again = terms.slice(so + 1)
+  const again = terms.slice(so + 1).filter((t) => t.is !== 'word' && t.is !== 'today')
   const restated =
     before.some((t) => t.is === 'moment' && t.loose) &&
-    before.every((t) => t.is !== 'count' && t.is !== 'status') &&
+    before.every((t) => t.is !== 'count') &&
     again[0]?.is === 'moment' &&
     again.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma' || t.is === 'stop')
   return restated ? again : terms
@@ -134,6 +135,7 @@ const refuses = (t: Term, next: Term | undefined) =>
     (/^(?:not|no) yet/.test(t.words) ||
       (/^(?:forgot|skipped|missed)(?: (?:it|them|all|about))*$/.test(t.words) && next?.is === 'stop') ||
       (/^(?:have|has|had|did|could|can) not\b.*\b(?:it|them|any|the|started|yet|today)$/.test(t.words) &&
+        next?.words !== 'more' &&
         (next?.is === 'drops' ||
           next?.is === 'today' ||
           /(?:it|them|any|started|yet|today)$/.test(t.words)))))
@@ -236,7 +238,10 @@ function counted(done: readonly Event[], counts: readonly Event[], numbers: read
   if (numbers.length > 1) {
     // "Twice, once in the morning and once at night"
     if (numbers.length > 2 && sumOf(numbers) === 2 * first) return first
-    if (numbers.every((v) => v === 1)) return numbers.length
+    if (numbers.every((v) => v === 1))
+      return (
+        numbers.length + sumOf(repeats(done).flatMap((t) => (/more|another/.test(t.words) ? [t.value] : [])))
+      )
     const tellers = new Set(counts.map((e) => e.teller))
     if (tellers.has('self') && tellers.has('other')) return sumOf(numbers)
     return eachWithMoment(done) ? sumOf(numbers) : first
@@ -245,7 +250,7 @@ function counted(done: readonly Event[], counts: readonly Event[], numbers: read
   const own = counts[0]
   const again = sumOf(repeats(done).map((t) => t.value))
   const nth = Math.max(0, ...nthsIn(done.filter((e) => e.sentence === own?.sentence)))
-  const moments = momentsOf(done.filter((e) => e.sentence === own?.sentence))
+  const moments = momentsOf(done.filter((e) => e.sentence === own?.sentence || e.goesOn))
   return Math.max(1 + again + sumOf(othersIn(done)), moments, nth)
 }
 

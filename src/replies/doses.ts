@@ -51,7 +51,7 @@ export function readDoses(
     // "Please can you move me, only did one today"
     const comma = all.findIndex((t) => t.is === 'comma')
     const found = ASKS.test(said) ? (comma === -1 ? [] : all.slice(comma + 1)) : all
-    const kept = ill.length === 0 ? found : besideSymptoms(found, ill, asked)
+    const kept = ill.length === 0 ? found : besideSymptoms(found, ill, asked, terms.length === 0)
     terms.push(...kept)
     for (const [k, start] of starts.entries())
       if (kept.some((t) => isTold(t, start))) at.push(sentence.from + k)
@@ -87,11 +87,16 @@ const breaks = (t: Term) =>
 const greets = (terms: readonly Term[]) =>
   /^(?:morning|evening|afternoon)$/.test(terms[0]?.words ?? '') &&
   (terms[1]?.is === 'stop' || terms[1]?.words === ',') &&
-  terms.slice(1).find((t) => t.is !== 'stop' && t.is !== 'comma')?.is !== 'moment' &&
+  !/^(?:moment|and)$/.test(terms.slice(1).find((t) => t.is !== 'stop' && t.is !== 'comma')?.is ?? '') &&
   terms.slice(2).some((t) => t.is !== 'word' && t.is !== 'stop' && t.is !== 'comma')
 
 /** Of a part of a sentence that tells of a symptom only what is surely of the drops. */
-function besideSymptoms(terms: readonly Term[], ill: readonly number[], asked: boolean): Term[] {
+function besideSymptoms(
+  terms: readonly Term[],
+  ill: readonly number[],
+  asked: boolean,
+  opens: boolean,
+): Term[] {
   const out: Term[] = []
   for (let i = 0; i < terms.length; ) {
     let k = i
@@ -101,30 +106,30 @@ function besideSymptoms(terms: readonly Term[], ill: readonly number[], asked: b
     const sick = ill.some((at) => at >= (part[0]?.from ?? 0) && at < (last?.to ?? 0))
     const ours =
       part.some((t) => t.is === 'drops' || t.is === 'today' || (t.is === 'status' && t.status === 'done')) ||
-      (i === 0 && asked)
+      (i === 0 && opens && asked)
     const idle = part.filter((t) => t.is === 'word').length > 1 && !part.some(tellsSomething)
-    if (!sick)
-      out.push(
-        ...(idle
-          ? part.filter(breaks)
-          : part.filter((t) => t.is !== 'count' || ours || (t.how !== 'bare' && (asked || i === 0)))),
-      )
-    else if (ours)
-      out.push(
-        ...part.filter(
-          (t) =>
-            isSure(t) ||
-            (asked && t === terms[0] && t.is === 'count') ||
-            (asked && t.is === 'nth') ||
-            (t.is === 'status' && (t.status !== 'missed' || part.some((x) => x.is === 'drops'))) ||
-            breaks(t) ||
-            (t.is === 'none' && (asked ? !/^nothing/.test(t.words) : /^too/.test(t.words))),
-        ),
-      )
+    const keeps = sick
+      ? (t: Term) => ours && isOfDrops(t, part, asked, t === terms[0])
+      : idle
+        ? breaks
+        : (t: Term) => ours || isLikely(t, part, asked || i === 0)
+    out.push(...part.filter(keeps))
     i = k + 1
   }
   return out
 }
+
+/** Beside a symptom only what is surely of the drops. */
+const isOfDrops = (t: Term, part: readonly Term[], asked: boolean, opens: boolean) =>
+  isSure(t) ||
+  breaks(t) ||
+  (asked && (t.is === 'nth' || (opens && t.is === 'count'))) ||
+  (t.is === 'status' && (t.status !== 'missed' || part.some((x) => x.is === 'drops'))) ||
+  (t.is === 'none' && (asked ? !/^nothing/.test(t.words) : /^too/.test(t.words)))
+
+/** In another part of such a sentence all but bare numbers and what the patient was doing. */
+const isLikely = (t: Term, part: readonly Term[], counts: boolean) =>
+  t.is === 'count' ? counts && t.how !== 'bare' : !(t.is === 'moment' && t.loose) || part.some(tellsSomething)
 
 const tellsSomething = (t: Term) =>
   t.is === 'count' ||
@@ -169,7 +174,8 @@ function tells(terms: readonly Term[], count: number, said: string): boolean {
     (t, i) =>
       (t.is === 'moment' && /(?:dose|drops|lot)$/.test(t.words)) ||
       (t.is === 'status' && t.status === 'done') ||
-      (t.is === 'drops' && besideMoment(terms, i)),
+      (t.is === 'drops' && besideMoment(terms, i)) ||
+      (t.is === 'yes' && terms[i - 1]?.is === 'moment'),
   )
   return firm > 2 || ((firm > 0 || moments.length > 1) && done)
 }
@@ -186,7 +192,7 @@ const OF_NONE = new RegExp(
     '\\bno (?:drops|oil|doses?)\\b',
     '(?<!days (?:i|we) do )\\bnot (?:yet )?(?:been )?(?:done|had|put|used|using|did|started|begun|touched|managed|bothered?|bothering|doing|do|opened)(?: in| with| yet)* (?:any|them|it|mine|(?:the |my )?(?:drops|oil))\\b',
     '\\bnot (?:a |even )*(?:1|single)(?: (?:today|time|lot|dose|yet|drop)\\b| [.,]|$)',
-    '\\b(?:none|nothing|not) (?:yet )?(?:today|as yet)|\\b(?:none|nothing) so far\\b|\\bnone (?:went|in|done)\\b|\\bso none$|\\bno go\\b|\\b0 (?:today|times)\\b|\\brefused (?:the|his|her|my) drops|\\b(?:missed|forgot|skipped) (?:every 1|all|both)\\b|\\btoday none\\b|\\bdrops (?:none|not (?:done|in|given))\\b|\\b(?:missed|forgot|skipped) the lot\\b',
+    '\\b(?:none|nothing|not) (?:yet )?(?:today|as yet)|\\b(?:none|nothing) so far\\b|\\bnone (?:went|in|done)\\b|\\bso none$|\\bnothing (?:has )?(?:went|gone) in\\b|\\bno go\\b|\\b0 (?:today|times)\\b|\\brefused (?:the|his|her|my) drops|\\b(?:missed|forgot|skipped) (?:every 1|all|both)\\b|\\btoday none\\b|\\bdrops (?:none|not (?:done|in|given))\\b|\\b(?:missed|forgot|skipped) the lot\\b',
     '\\b(?:forgot|forgotten|missed|skipped)(?: (?:to|do|put|in|all|about|hers|his|mine|the|my))* (?:drops|oil|them|it|today)\\b',
     '\\bnot (?:been )?able to (?:do|put|use|have)(?: in)? (?:any|them|it|mine|(?:the |my )?(?:drops|oil))\\b',
     '\\btoo (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get)',

@@ -265,6 +265,9 @@ function readNumber(text: string, from: number, limit: number, out: Token[]): nu
   return i
 }
 
+const RUNS = new Set(['running', 'runs', 'ran', 'runnin'])
+const FEVERS = new Set(['temp', 'temperature', 'fever', 'high'])
+
 /** `ill do it` is "I will"; any other `ill` is a symptom. */
 function resolveIll(tokens: Token[]): Token[] {
   const out: Token[] = []
@@ -277,6 +280,11 @@ function resolveIll(tokens: Token[]): Token[] {
       continue
     }
     if (out.at(-1)?.w === 'a1' && out.at(-1)?.end === t.end) continue
+    // "Running a temp"
+    if (RUNS.has(t.w) && next?.w === 'a' && FEVERS.has(tokens[i + 2]?.w ?? '')) {
+      out.push({ ...t, w: 'having', known: 'lexicon' })
+      continue
+    }
     const afterCopula = before === 'am' || before === 'feel' || before === 'feeling' || before === 'is'
     if (t.w === 'ill' && next?.kind === 'word' && WILL_VERBS.has(next.w) && !afterCopula) {
       out.push({ ...t, w: 'i', known: 'lexicon' }, { ...t, w: 'will', known: 'lexicon' })

@@ -131,14 +131,15 @@ function readOne(input: ReadInput): Reading {
   }
   const historyFound = historyItems(text, tokens, layout, own, questions, lead)
   if (context === 'screening') historyFound.push(...dischargeToday(findings, historyFound))
-  const forbidden = forbiddenDrops(text, tokens, own, context, input.history, answered.doses ?? doses.count)
+  const dosesTold = doses.contradicts ? null : (answered.doses ?? doses.count)
+  const forbidden = forbiddenDrops(text, tokens, own, context, input.history, dosesTold)
   if (forbidden) findings.push(forbidden)
   const reading: Reading = {
     text,
     context,
     questions,
     findings,
-    doses: answered.doses ?? doses.count,
+    doses: dosesTold,
     softened: answered.softened ?? softness(context, tokens, layout, questions, findings),
     history: historyFound,
     stop,

@@ -115,7 +115,7 @@ const COMES_OUT = new RegExp(
 )
 
 /** "No but it's early days", "aye grand" */
-const LED_BY_NO = /^no (?:but|it|not|love|dear|pet|hen|duck|sorry|early|still|just|yet|i)\b|\bso no$/
+const LED_BY_NO = /^no (?:but|it|not|and|love|dear|pet|hen|duck|sorry|early|still|just|yet|i)\b|\bso no$/
 const LED_BY_YES =
   /^(?:oh |aye )?yes (?:grand|lovely|but|thank|it|a|i|they|much|very|definitely|love|dear|both|great)\b/
 /** "Yes no pain either", "he says yes": the yes answers the question, the rest is beside it. */
@@ -137,6 +137,10 @@ export function shortly(tokens: readonly Token[], layout: Layout): boolean | nul
   // Of two ears, or of two minds.
   if ([/\bleft\b/, /\bright\b/].every((side) => side.test(whole))) return null
   if (THEN_NO.test(whole)) return false
+  // "No. It has been sore all day": the first word is the answer.
+  const first = layout.clauses[0]
+  const opening = first ? said(first.from, first.to) : ''
+  if (opening === 'no' && !/\byes\b/.test(whole)) return false
   if (FIRST_YES.test(whole) && !/\b(?:but|not|hard|solid|still|same|(?:yes|or) no$|no no)\b/.test(whole))
     return true
   if ([/\byes\b/, /\bno\b/].every((said) => said.test(whole))) return null

@@ -70,6 +70,11 @@ export const COUNTED_TERMS: [string, Make][] = [
     |in|of lots)| ?[,.]|$)`,
     count('times', 2),
   ],
+  [
+    any`(?:(?:am|was|is|just|only) )*(?:doing|did|done|had|put in
+    |putting in) the last of (?:the |my |her |his )?(\d)`,
+    count('times'),
+  ],
   [any`(?:the |my )?first ([2-4])(?! (?:times|thing|am|pm|oclock|[.:]))`, count('bare')],
   [any`(\d) (?:was|is) the (?:plan|idea|aim|target)`, status('meant', true)],
   [any`(?:the |just )*1x again`, count('times', 1)],
@@ -127,18 +132,19 @@ export const COUNTED_TERMS: [string, Make][] = [
     (m) => momentAt(m[0]?.includes('first') ? 'first thing' : 'last thing'),
   ],
   [
-    any`(?:just|only just|right) now|(?:a |an |1 |half an |couple of |few )*(?:hours?|minutes?|mins?|while
-    |moment|bit) (?:ago|since|back)|lights out|(?:on |after |before |upon |at )?(?:getting up|waking up
-    |waking|rising|retiring|wakening|turning in|going (?:to bed|up)|getting ready for bed)`,
+    any`(?:just|only just|right) (?:there )?now|just there|(?:a |an |1 |half an |couple of |few )*(?:hours?
+    |minutes?|mins?|while|moment|bit) (?:ago|since|back)|lights out
+    |(?:on |after |before |upon |at )?(?:getting up|waking up|waking|rising|retiring|wakening|turning in
+    |going (?:to bed|up)|getting ready for bed)`,
     moment,
   ],
   [
     any`(?:(?:in|at|on|this|that|the|my|early|late|mid|before|after|just|straight|right|with|for|around
     |about|during|over|by|todays|of|his|her|our|me|every|each|when|it|was|having|eating
     |had) )*(${DAYTIME})(?: (?:time|meal|drops
-    |1s?(?! (?:in |at |this |before |after |the )*(?:${DAYTIME})\b| (?:about|around|at|when) )|lots?
-    |dose|go|session|application|set|1 today|today|cuppa|tablets|meds|medication|pills|round|shift|walk
-    |feed|visit|call|carers?|girls?|nurse|lad))*`,
+    |1s?(?! (?:in |at |this |before |after |the )*(?:${DAYTIME})\b| (?:about|around|at|when|after|before
+    |with|on) )|ones|lots?|dose|go|session|application|set|1 today|today|cuppa|tablets|meds|medication
+    |pills|round|shift|walk|feed|visit|call|carers?|girls?|nurse|lad))*`,
     (m) => momentAt((m[1] ?? '').replace(/s$/, '').replace(/time$/, '')),
   ],
   [
@@ -161,9 +167,9 @@ export const COUNTED_TERMS: [string, Make][] = [
     any`(?:on |at |in )?(?:the |my )?(?:first|second|third|last|morning|afternoon|tea|lunch|coffee
     |smoke) break|(?:at |in |on |over |by |from )(?:the |my )?(?:home|school|office|desk|canteen|van|gym
     |work|start of shift|end of shift|mine|church|break|breaktime|school run|news|soaps|corrie|archers
-    |sunset|playtime|half time|full time|interval)|(?:i )?(?:got up|woke up|went up|went to bed)
-    |with (?:my |the |his |her )?(?:porridge|soup|toast|cereal|sandwich|sandwiches|horlick|milk
-    |biscuits?|dinner|meal|meals|food|pudding|cake)`,
+    |sunset|playtime|half time|full time|interval)|wake up(?: time)?|(?:i )?(?:got up|woke up|went up
+    |went to bed)|with (?:my |the |his |her )?(?:porridge|soup|toast|cereal|sandwich|sandwiches|horlick
+    |milk|biscuits?|dinner|meal|meals|food|pudding|cake)`,
     (m) => momentAt(m[0] ?? '', true),
   ],
   [any`(?:the )?(?:early|late|later|midday|middle) (?:1|visit|call|lot|dose|go)`, moment],
@@ -192,10 +198,10 @@ export const COUNTED_TERMS: [string, Make][] = [
   [
     any`(?:so )?(?:that is|that was|makes|making|makes it|totalling|total of|total|equals|=|so|which is
     |i make it|all in all|thats)(?: (?:it|was|were|only|just|the|a total of|a|:
-    |,))* ([0-5])x?(?: ${TIMES})?(?: (?:in all|in total|altogether|all told|i make it|so far|today|then
-    |for today|for now|that is))*(?= ?[,.!]|$| i (?:suppose|think|guess|reckon)| really| thanks| thank
-    | ta| love| dear| pet)|(${NUMBER})x?(?: ${TIMES})? (?:in all|in total|altogether|all told|total
-    |i make it|all in|overall|that is)(?: today)?(?= ?[,.!]|$)`,
+    |,))* ([0-5])x?(?: ${TIMES})?(?: (?:in all|in total|altogether|all told|i make it|by my count
+    |by my reckoning|so far|today|then|for today|for now|that is))*(?= ?[,.!]|$| i (?:suppose|think
+    |guess|reckon)| really| thanks| thank| ta| love| dear| pet)|(${NUMBER})x?(?: ${TIMES})? (?:in all
+    |in total|altogether|all told|total|i make it|all in|overall|that is)(?: today)?(?= ?[,.!]|$)`,
     (m) => counted(Number(m[1] ?? m[2]), 'sum'),
   ],
   [any`in total|in all|altogether|total|overall`, plain('word')],

@@ -30,16 +30,19 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:do not|stop|no more|not|quit|cease) (?:send|text|message|contact|ring|phone|call|write|bother
     |bothering|sending|texting|messaging)(?: (?:me|us|any|more|of|these|the|texts?|messages?))*|(?:fell
-    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|(?:none|nothing|nowt) (?:since|planned|left
-    |spilt|of (?:it|which))|the other half|(?:would |do )?have to (?:ask|say|tell|confess|admit|own up)
-    |not (?:1|a|the least|1 little) (?:bit|jot)(?: of it)?|not long|not (?:too |so |that |very )?(?:bad
-    |much|easy|keen|great|nice|fun|sore)|so far as|not$|2x (?:(?:it is|its|the|her|his|my|a|as|normal
-    |usual) )*(?:size|big|thick|large)|1x (?:told|said|had)|(?:said|told|telling|saying
-    |says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))
-    |same as (?:yesterday|last night|before|always|usual)|(?:than|as|like|since) (?:yesterday|last night
-    |i was)|from (?:yesterday|last night)|(?:all|half the|most of the) (?:day|morning|afternoon|evening
-    |night)|(?:good|gud|god) (?:morning|evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from
-    |until|till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
+    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|(?:got|collected|bought
+    |fetched|ordered) (?:the |my |some |more |new |me )*(?:drops|oil|bottle)(?: \w+)? (?:from|at
+    |in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)|(?:none|nothing|nowt) (?:since
+    |planned|left|spilt|of (?:it|which))|the other half|(?:would |do )?have to (?:ask|say|tell|confess
+    |admit|own up)|not (?:1|a|the least|1 little) (?:bit|jot)(?: of it)?|not long
+    |not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)|so far as|not$
+    |2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said
+    |had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come
+    |attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than
+    |as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
+    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
+    |night|day)|cups? of tea|in bed|(?:since|from|until
+    |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
     |came))|shift|man|lady|news|paper|person|staff|gown|sky)|without fail|all told|(?:lost
@@ -51,10 +54,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |ears|turns|legs|eyes)|(?:on )?1 side|(?:work|working|works|on) nights|1 short|(?:a )?(?:second
     |minute|hour|day|drop|week) or 2|(?:each|every) time(?= (?:they|it|i|she|he|we|you) )|as am
     |the 1(?= (?:with|that|on|i|you|the|my|which|who|doctor) )|must never (?:have|be)|wrong ear
-    |number 1 fan|a day at a time|(?:day|week|room|bed|flat|ward|page|bus|gate|number) \d+(?= ?[,.]| has
-    | is| had|$)|eye drops? (?:\d ?x?(?: times)?|$)|as (?:told|instructed|directed|prescribed|advised
-    |asked|you said|per|normal|usual|well|soon as poss)|thank|morning (?:all|love|dear|doctor|nurse|team
-    |sir|madam)`,
+    |number 1 fan|a day at a time|(?<!\b(?:a|per|each|every|x) )day \d+(?! ?(?:x|times|drops)\b)|(?:week
+    |room|bed|flat|ward|page|bus|gate|number) \d+(?= ?[,.]| has| is| had|$)
+    |eye drops? (?:\d ?x?(?: times)?|$)|as (?:told|instructed|directed|prescribed|advised|asked|you said
+    |per|normal|usual|well|soon as poss)|thank|morning (?:all|love|dear|doctor|nurse|team|sir|madam)`,
     plain('word'),
   ],
   // Numbers that measure something else.
@@ -182,8 +185,8 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:just )?(?:will|shall|gonna|going to|b?about to|bout to|intend|intending|planning|plan|hope|hoping
     |aim|need to|have to|must(?= (?:do|put|remember|get|try)\b)|got to(?= (?:do|put|have|go|get)\b)|next
-    |planned|doing(?= (?:the |my )?(?:second|third|last|next|rest|others?)\b)|leaving|saving|reminded
-    |remind|please god|god willing|all being well|hopefully|starting|start|begin|beginning
+    |planned|doing(?= (?:the |my )?(?:second|third|last(?! of)|next|rest|others?)\b)|leaving|saving
+    |reminded|remind|please god|god willing|all being well|hopefully|starting|start|begin|beginning
     |waiting)(?: (?:have|be|to|do|it|them|the|put|try|get|on|another|finish|use|then|me|us|my|about|for
     |of|having|doing))*`,
     status('planned'),
@@ -209,7 +212,8 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |them)|zip|nada|too (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get|have)(?: (?:them|it
     |any|in|the|drops))*|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it
     |them|the drops)|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it|them
-    |the drops)|not a sausage`,
+    |the drops)|not since(?: (?:yesterday|last|the|this|mon\w*|tues\w*|wed\w*|thurs?\w*|fri\w*|sat\w*
+    |sun\w*))*(?: \w+)?|not a sausage`,
     plain('none'),
   ],
   [

@@ -33,7 +33,7 @@ export const SAYINGS: Concept[] = [
   // face
   c(
     'facial-weakness',
-    'lip|lips|mouth|cheek|eyelid ~2 down ~2 corner|side; @face ~2 drops|drop|dropping ~2 on|to|down|one|left|right; face|mouth|lip ~1 dropping; lip|lips|mouth ~3 not ~2 grip|hold|close|seal|meet|pull; eye ~6 stays ~1 open; face|mouth|cheek|lip|lips|jaw|gob ~4 like ~5 dentist|dentists|jab|injection; run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
+    'side of my|his|her|the ~1 mouth|face|lip ~2 down; lip|lips|mouth|cheek|eyelid ~2 down ~2 corner|side; @face ~2 drops|drop|dropping ~2 on|to|down|one|left|right; face|mouth|lip ~1 dropping; lip|lips|mouth ~3 not ~2 grip|hold|close|seal|meet|pull; eye ~6 stays ~1 open; face|mouth|cheek|lip|lips|jaw|gob ~4 like ~5 dentist|dentists|jab|injection; run|runs|ran|running|comes|came|falls|fell|leaks|leaked|trickles|dribbles|spills|escapes|escaping ~2 out ~2 corner|side; can|could not ~3 keep ~3 soup|tea|drink|food|water|coffee ~2 in; side ~3 mouth ~3 no|lost|without grip|strength|feeling|movement; eye|eyelid ~5 just|only stares|gapes|staring; muscle|muscles ~6 face ~4 not ~3 respond|work|move|working|moving|responding; eyebrow|brow ~2 not ~2 lift|move|raise|budge|rise',
   ),
   // stroke
   c(
@@ -53,7 +53,7 @@ export const SAYINGS: Concept[] = [
   ),
   c(
     'dizziness',
-    'tip|tips|tipping|keel|keeling|veer|veering|lurch|lurching|listing ~2 over ~3 left|right|side|get|stand; can|could not ~4 walk|walking ~3 straight|properly|steady|line|far; walls|floor|room|lanes|aisles|shelves|pictures|door|doors|everything ~3 slide|slides|sliding|swaying|swimming; walk|walking|walked|bumping|bump|knocking ~2 into ~3 frame|frames|door|doors|wall|walls|things|furniture; giddy yesterday giddy; giddy|dizzy ~2 today|again|still|constantly|all',
+    'try|tries|tried|trying ~3 stand|up ~3 go|goes|went|fall|fell over|down; tip|tips|tipping|keel|keeling|veer|veering|lurch|lurching|listing ~2 over ~3 left|right|side|get|stand; can|could not ~4 walk|walking ~3 straight|properly|steady|line|far; walls|floor|room|lanes|aisles|shelves|pictures|door|doors|everything ~3 slide|slides|sliding|swaying|swimming; walk|walking|walked|bumping|bump|knocking ~2 into ~3 frame|frames|door|doors|wall|walls|things|furniture; giddy yesterday giddy; giddy|dizzy ~2 today|again|still|constantly|all',
     { tags: ['unsteady'] },
   ),
   // bleeding
