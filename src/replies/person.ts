@@ -84,9 +84,14 @@ export function whose(
 }
 
 /** "My late dad", "he died of it"; the late news kills nobody. */
-const isDead = (tokens: readonly Token[], s: { from: number; to: number }): boolean =>
-  tokens.slice(s.from, s.to).some((t, k) => NO_MORE.has(t.w) && wordAt(tokens, s.from + k + 1) !== 'out') ||
-  tokens.slice(s.from, s.to).some((t, k) => t.w === 'late' && RELATIVES.has(wordAt(tokens, s.from + k + 1)))
+function isDead(tokens: readonly Token[], s: { from: number; to: number }): boolean {
+  for (let j = s.from; j < s.to; j++) {
+    const next = wordAt(tokens, j + 1)
+    if (NO_MORE.has(wordAt(tokens, j)) && next !== 'out') return true
+    if (wordAt(tokens, j) === 'late' && RELATIVES.has(next)) return true
+  }
+  return false
+}
 
 /** "He is not a patient of yours." */
 function isNoPatient(tokens: readonly Token[], at: number): boolean {
@@ -99,9 +104,7 @@ function signedByRelative(tokens: readonly Token[], layout: Layout): boolean {
   const last = layout.clauses.at(-1)
   if (!last || layout.clauses.length < 2) return false
   const words = tokens.slice(last.from, last.to).filter((t) => t.kind === 'word')
-  // "It's his daughter"
-  const says = words[1]?.w === 'is' && words.length <= 4
-  return (words.length <= 3 || says) && words.some((t) => SIGNERS.has(t.w))
+  return words.length <= 3 && words.some((t) => SIGNERS.has(t.w))
 }
 
 /** "next door", "our Karen": somebody else without a word for who it is. */

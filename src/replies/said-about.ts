@@ -1,4 +1,5 @@
 /** What is said of a symptom next to it: gone, easing, growing, none. */
+import { within } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import * as cue from './lexicon/scope.ts'
 import { setOf } from './lexicon/set-of.ts'
@@ -137,12 +138,10 @@ export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): 
 
 /** "The pain has gone, so has the popping." */
 function andSo(tokens: readonly Token[], m: Mention): boolean {
-  const has =
-    cue.BELONGINGS.has(wordAt(tokens, m.from - 1)) || wordAt(tokens, m.from - 1) === 'the'
-      ? m.from - 2
-      : m.from - 1
+  const owned = cue.BELONGINGS.has(wordAt(tokens, m.from - 1)) || wordAt(tokens, m.from - 1) === 'the'
+  const has = owned ? m.from - 2 : m.from - 1
   if (!HAVE.has(wordAt(tokens, has)) || wordAt(tokens, has - 1) !== 'so') return false
-  return tokens.slice(Math.max(0, has - 12), has - 1).some((t) => AWAY_NOW.has(t.w))
+  return within(tokens, has - 12, has - 1, AWAY_NOW)
 }
 const HAVE = setOf('has have')
 const AWAY_NOW = setOf('gone stopped cleared settled eased vanished disappeared')

@@ -4,6 +4,17 @@ import { scopesOf } from './marked-words.ts'
 describe('what is said next to a symptom', () => {
   test.each([
     ['the [pain] has gone', 'after:gone'],
+    ['my headache has gone, so has the [ringing]', 'before:gone'],
+    ['my headache has gone, so has my [ringing]', 'before:gone'],
+    ['the itch and ache have stopped, so have [pains=pains]', 'before:gone'],
+    ['my headache is bad, so has the [ringing] been', 'yes'],
+    ['my headache has gone, so here is the [ringing]', 'yes'],
+    ['my headache has gone, and has the [ringing] been', 'yes'],
+    [
+      'my headache has gone and I wait and wait and wait and wait and wait and wait and so has the [ringing]',
+      'yes',
+    ],
+    ['so has the [ringing] and then it settled', 'yes'],
     ['still [sore], it would have gone by now', 'after:not-gone'],
     ['still [sore], it should have gone by now', 'after:not-gone'],
     ['still [sore], it should by rights have gone', 'after:not-gone'],
