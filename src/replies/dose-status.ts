@@ -103,6 +103,7 @@ function astray(chunk: readonly Term[], cause: boolean): boolean {
   const rest = chunk.filter((t) => t.is !== 'word' && t.is !== 'drops' && t.is !== 'today')
   if (words > 0 && rest.length === 1 && rest[0]?.is === 'again') return true
   const moments = chunk.filter((t) => t.is === 'moment').length
+  if (chunk.slice(0, 2).some((t) => t.is === 'moment' && /^just/.test(t.words))) return false
   return words > (cause ? 1 : 3) && moments < 2 && !chunk.some((t) => TELLING.has(t.is))
 }
 
@@ -205,7 +206,7 @@ function nextStatus(words: readonly Term[], i: number): Status | null {
   return null
 }
 
-const SELF = new Set('i me myself mine'.split(' '))
+const SELF = new Set('i me myself mine own'.split(' '))
 const OTHERS = new Set(
   'he she husband wife carer nurse daughter son niece nephew granddaughter grandson neighbour mum dad sister brother friend lad lass girl'.split(
     ' ',
@@ -215,7 +216,7 @@ const OTHERS = new Set(
 function tellerOf(chunk: readonly Term[], at: number): Event['teller'] {
   const before = chunk.slice(chunk.slice(0, at).findLastIndex(isItem) + 1, at)
   const rest = chunk.slice(at + 1)
-  const end = rest.findIndex((t) => isItem(t) || t.is === 'and')
+  const end = rest.findIndex((t) => isItem(t) || (t.is === 'and' && t.words !== 'with'))
   const behind = end === -1 ? rest : rest.slice(0, end)
   return toldBy(before.some((t) => t.is === 'status') ? before : []) ?? toldBy(behind)
 }

@@ -1,7 +1,8 @@
 /** Adds up what a reply tells of doses: how many went in on the day asked about. */
 import { tidied } from './dose-numbers.ts'
-import { type Event, eventsIn, isItem } from './dose-status.ts'
+import { type Event, eventsIn } from './dose-status.ts'
 import type { Status, Term } from './dose-terms.ts'
+import { bothWays, isDoneAfter, isRange, lastSaid, noneAtAll, onlyThese, refusedAt } from './dose-turns.ts'
 
 /**
  * `count` null: not told, or told so that it cannot be counted. `unsure`: the patient does not know.
@@ -47,36 +48,6 @@ export function tally(told: readonly Term[]): Tally {
   return answer(done.length === 0 && isZero(terms, left, events, did) ? 0 : null)
 }
 
-/** "Only in the morning. Afternoon I sleep.": the first sentence is the whole of it. */
-function onlyThese(told: readonly Term[]): number | null {
-  const first = told.slice(
-    0,
-    told.findIndex((t) => t.is === 'stop'),
-  )
-  if (!/^(?:only|just)$/.test(first[0]?.words ?? '')) return null
-  const rest = first.slice(1)
-  const moments = rest.filter((t) => t.is === 'moment')
-  return moments.length > 0 && rest.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma')
-    ? moments.length
-    : null
-}
-
-/** After "no, make that" only what follows counts. */
-function lastSaid(terms: Term[]): Term[] {
-  const at = terms.findLastIndex((t) => t.is === 'corrects')
-  if (at > 0 && terms.slice(at).some(isItem)) return terms.slice(at + 1)
-  // "When I had my tablets, so morning and night"
-  const so = terms.findIndex((t) => t.words === 'so')
-  const before = terms.slice(0, so)
-  const again = terms.slice(so + 1).filter((t) => t.is !== 'word' && t.is !== 'today')
-  const restated =
-    before.some((t) => t.is === 'moment' && t.loose) &&
-    before.every((t) => t.is !== 'count') &&
-    again[0]?.is === 'moment' &&
-    again.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma' || t.is === 'stop')
-  return restated ? again : terms
-}
-
 const LATER = /\b(?:tonight|bedtime|bed)\b/
 
 /** Items whose status only the whole reply shows. */
@@ -96,63 +67,6 @@ function settle(events: readonly Event[], terms: readonly Term[]) {
     if (habits.includes(e) && habits.length < events.length) e.status = 'meant'
   }
 }
-
-/** "Two or three", "2-3". */
-const isRange = (terms: readonly Term[]) =>
-  terms.some((t, i) => {
-    const next = terms[i + 2]
-    if (t.is !== 'count' || t.how === 'all' || next?.is !== 'count') return false
-    const link = terms[i + 1]?.words
-    return link === 'or' || (link === '-' && next.value === (t.value ?? 0) + 1)
-  })
-
-/** "None at all, 3 done" */
-const isDoneAfter = (terms: readonly Term[], e: Event) => {
-  const next = terms[terms.indexOf(e.item) + 1]
-  return next?.is === 'status' && next.status === 'done'
-}
-
-/** Where a reply opens by saying that there were none: "none, will do two tomorrow", "not yet, my day begins at noon". */
-function refusedAt(terms: readonly Term[]): number | null {
-  const at = terms.findIndex(
-    (t) => isItem(t) || t.is === 'none' || (t.is === 'status' && t.status !== 'done'),
-  )
-  const opening = terms[at]
-  if (opening === undefined || !refuses(opening, terms[at + 1])) return null
-  const rest = terms.slice(at + 1)
-  const next = rest.find((t) => t.is !== 'word' && t.is !== 'today')
-  // "None yesterday, two today", "none this morning, one tonight", "none left but did both".
-  const turns =
-    (next?.is === 'status' && next.status === 'other-day') ||
-    (rest[0]?.is === 'moment' && opening.is === 'none') ||
-    rest.some((t, i) => /^(?:but|then)$/.test(t.words) && rest.slice(i).some(isItem))
-  return turns ? null : at
-}
-
-const refuses = (t: Term, next: Term | undefined) =>
-  t.is === 'none' ||
-  (t.is === 'status' &&
-    (/^(?:not|no) yet/.test(t.words) ||
-      (/^(?:forgot|skipped|missed)(?: (?:it|them|all|about))*$/.test(t.words) && next?.is === 'stop') ||
-      (/^(?:have|has|had|did|could|can) not\b.*\b(?:it|them|any|the|started|yet|today)$/.test(t.words) &&
-        next?.words !== 'more' &&
-        (next?.is === 'drops' ||
-          next?.is === 'today' ||
-          /(?:it|them|any|started|yet|today)$/.test(t.words)))))
-
-/** "Drops none today", "none today", "no drops". */
-const noneAtAll = (terms: readonly Term[], did: boolean) =>
-  terms.some(
-    (t, i) =>
-      t.is === 'none' &&
-      (/^(?:no (?:drops|doses?|oil)|before )/.test(t.words) ||
-        (!did && (terms[i - 1]?.is === 'drops' || terms[i + 1]?.is === 'today'))),
-  )
-
-const bothWays = (terms: readonly Term[]) =>
-  terms.some((t) => t.words === 'did') &&
-  terms.some((t) => /^did not/.test(t.words)) &&
-  !terms.some((t) => t.is === 'none')
 
 /** Nothing was done, and that is told. */
 function isZero(
@@ -197,6 +111,8 @@ function added(
   const ofKind = (list: readonly Event[], how: string) =>
     list.findLast((e) => e.item.is === 'count' && e.item.how === how)?.item
   const part = ofKind(counts, 'part')
+  // "I've four to do and I've done half of them"
+  if (part?.is === 'count' && part.value === 0.5) return halfOf(all, done)
   if (part?.is === 'count' && part.value !== null) return part.value
   const missed = ofKind(left, 'part')
   if (missed?.is === 'count' && missed.of !== null) return missed.of - (missed.value ?? 0)
@@ -217,6 +133,14 @@ function added(
   if (every && numbers.length === 0 && momentsOf(done) === 0) return null
   if (done.length === 0 && left.length > 0 && whole !== null) return whole - leftOut(left)
   return numbers.length > 0 ? counted(done, counts, numbers) : listed(done, left, all, did)
+}
+
+function halfOf(all: readonly Event[], done: readonly Event[]): number | null {
+  const told = done.find((e) => e.item.is === 'count' && (e.item.value ?? 0) >= 1)?.item
+  if (told?.is === 'count' && all.some((e) => e.item.is === 'count' && e.status === 'meant'))
+    return told.value
+  const whole = all.find((e) => e.item.is === 'count' && (e.item.value ?? 0) > 1)?.item
+  return whole?.is === 'count' && whole.value !== null && whole.value % 2 === 0 ? whole.value / 2 : null
 }
 
 const leftOut = (left: readonly Event[]): number =>

@@ -66,6 +66,8 @@ const DIALECT: Record<string, string> = {
   lnch: 'lunch',
   doon: 'down',
   bout: 'about',
+  oot: 'out',
+  o: 'of',
   agen: 'again',
   minits: 'minutes',
   bcoz: 'because',

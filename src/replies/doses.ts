@@ -182,7 +182,7 @@ function tells(terms: readonly Term[], count: number, said: string): boolean {
 
 const besideMoment = (terms: readonly Term[], i: number) =>
   ![1, 2, 3].some((n) => /^(?:since|after|from|with)$/.test(terms[i - n]?.words ?? '')) &&
-  [-1, 1, 2, 3].some(
+  [-3, -2, -1, 1, 2, 3].some(
     (n) => terms[i + n]?.is === 'moment' && (n < 2 || /^(?:in|today|:)$/.test(terms[i + 1]?.words ?? '')),
   )
 

@@ -171,7 +171,7 @@ export function addDoubts(
   }
 }
 
-const OF_MEMORY = setOf('remember recall mind count track')
+const OF_MEMORY = setOf('remember recall mind count track few several times')
 
 /** "If it bleeds I'll ring you", "hope it does not", "would have rung": a plan, not a question. */
 function isPlan(tokens: readonly Token[]): boolean {

@@ -50,7 +50,7 @@ const canNotTell = (tokens: readonly Token[]) =>
 
 /** Of how many doses, without a number. */
 const SOME_DOSES = setOf(
-  'few several some most half same instructed instructions directed told says many loads lots alright',
+  'few several some most half same instructed instructions directed told says many loads lots alright count track leaflet label box',
 )
 
 const HARMLESS_WORDS = /^(ok|wax|appointment|emoji-plain|kiss|emoji-yes|happy|bye|cheers)$/

@@ -50,7 +50,7 @@ export const COUNTED_TERMS: [string, Make][] = [
   [any`that is (?:all|it|me done|my lot)(?= ?[,.]|$)`, plain('ends')],
   [any`(?:is|am|are|up) (?:at|to) (\d)(?= (?:for|so far|today|now|at the moment)| ?[,.]|$)`, count('bare')],
   [
-    any`out of (?:the |my )?(\d)|of (?:the|my) (\d)(?= ?[,.!]|$)`,
+    any`out of (?:the |my )?(\d)|of (?:the|my) (\d)(?= ?[,.!]|$| so far| today| done)`,
     (m) => ({ is: 'whole', value: Number(m[1] ?? m[2]) }),
   ],
   [
@@ -66,8 +66,8 @@ export const COUNTED_TERMS: [string, Make][] = [
     count('all', 2),
   ],
   [
-    any`(?:a |the )?(?:couple|cpl)(?: of| o)? ${TIMES}|(?:a |the )?(?:couple|pair)(?= (?:today|so far|done
-    |in|of lots)| ?[,.]|$)`,
+    any`(?:a |the )?(?:couple|cpl|pair)(?: of| o)? ${TIMES}|(?:a |the )?(?:couple|pair)(?= (?:today|so far
+    |done|in|of lots)| ?[,.]|$)`,
     count('times', 2),
   ],
   [
@@ -77,6 +77,7 @@ export const COUNTED_TERMS: [string, Make][] = [
   ],
   [any`(?:the |my )?first ([2-4])(?! (?:times|thing|am|pm|oclock|[.:]))`, count('bare')],
   [any`(\d) (?:was|is) the (?:plan|idea|aim|target)`, status('meant', true)],
+  [any`half (?:of )?(?:them|those|it)(?= ?[,.]|$| (?:today|so far|done))`, () => counted(0.5, 'part')],
   [any`(?:the |just )*1x again`, count('times', 1)],
   [
     any`(?:and )?(?:then )?(?:again|another(?: ${LOT})?(?! (?:date|day|appointment|slot|visit|week|text
@@ -181,10 +182,10 @@ export const COUNTED_TERMS: [string, Make][] = [
     |forgotten|skipped|in the way|away|late|up|home|back))|squirted|poured|dropped(?= (?:it|them|some
     |the drops|\d|drops) )|instilled|administered|(?:went|gone|go)(?= (?:in|ok|fine|well|at|this
     |after)\b)|sorted|remembered|ticked|dosed|had|down(?! (?:to|the|at|with))|logged|all logged
-    |(?:is |are |all |was |went |gone )?in(?= ?[,.]|$)|under my belt|in the bag|been using|using
-    |in already|made|doing|dripped|dribbled|lashed|bunged|stuck|whacked|slapped|shoved|plopped|treated
-    |oiled|succeeded|got round to)(?: (?:it|them|mine|hers|his|in|the drops|my drops|my(?! 1)|the(?! 1)
-    |all|her|him|to))*`,
+    |(?:is |are |all |was |went |gone )?in(?= ?[,.]|$)|(?:was|were) in(?= (?:before|after|at|by)\b)
+    |under my belt|in the bag|been using|using|in already|made|doing|dripped|dribbled|lashed|bunged
+    |stuck|whacked|slapped|shoved|plopped|treated|oiled|succeeded|got round to)(?: (?:it|them|mine|hers
+    |his|in|the drops|my drops|my(?! 1)|the(?! 1)|all|her|him|to))*`,
     status('done', true),
   ],
   [any`(?:no|not) to(?= )|no(?= (?:first|second|third|fourth|last)\b)`, status('missed')],

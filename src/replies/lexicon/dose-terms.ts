@@ -30,18 +30,18 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:do not|stop|no more|not|quit|cease) (?:send|text|message|contact|ring|phone|call|write|bother
     |bothering|sending|texting|messaging)(?: (?:me|us|any|more|of|these|the|texts?|messages?))*|(?:fell
-    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|(?:got|collected|bought
-    |fetched|ordered) (?:the |my |some |more |new |me )*(?:drops|oil|bottle)(?: \w+)? (?:from|at
-    |in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)|(?:none|nothing|nowt) (?:since
-    |planned|left|spilt|of (?:it|which))|the other half|(?:would |do )?have to (?:ask|say|tell|confess
-    |admit|own up)|not (?:1|a|the least|1 little) (?:bit|jot)(?: of it)?|not long
-    |not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)|so far as|not$
-    |2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said
-    |had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come
-    |attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than
-    |as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
-    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
-    |night|day)|cups? of tea|in bed|(?:since|from|until
+    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|(?:till|until) (?:tomorrow
+    |the morn)|(?:got|collected|bought|fetched|ordered) (?:the |my |some |more |new |me )*(?:drops|oil
+    |bottle)(?: \w+)? (?:from|at|in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)
+    |(?:none|nothing|nowt) (?:since|planned|left|spilt|of (?:it|which))|the other half
+    |(?:would |do )?have to (?:ask|say|tell|confess|admit|own up)|not (?:1|a|the least|1 little) (?:bit
+    |jot)(?: of it)?|not long|not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)
+    |so far as|not$|2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)
+    |1x (?:told|said|had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?
+    |can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before
+    |always|usual)|(?:than|as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)
+    |(?:all|half the|most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning
+    |evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from|until
     |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
@@ -132,9 +132,9 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   [
     any`(?:am |is |are )?(?:not|never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain
-    |exactly) )*(?:sure|certain|positive)|(?:more|less) than (?:\dx|1)|(?:lost|lose|losing) (?:count
-    |track)|(?:can|could|do) not (?:remember|recall|mind$|say|think|tell|know)(?: (?:if|whether|how
-    |exactly|for))?|(?:not|never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain
+    |exactly) )*(?:sure|certain|positive)|(?:more|less) than (?:\dx|1)|could not swear|(?:lost|lose
+    |losing) (?:count|track)|(?:can|could|do) not (?:remember|recall|mind$|say|think|tell|know)(?: (?:if
+    |whether|how|exactly|for))?|(?:not|never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain
     |exactly) )*(?:sure|certain|positive)|lost (?:count|track)|(?:have )?no idea|who knows|not a clue
     |no clue|(?:might|may|could) have (?:been|done)|(?:might|may|could) be|do not rightly know
     |forget how many|forgot how many`,
@@ -165,10 +165,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |meant|told|instructed|aiming|should have|should|ought|usually|normally|tried|wanted|meaning
     |prescribed|instead of|rather than|asked|the plan (?:was|is)|you would think|it says|(?:i|have|had
     |you|they|she|he) (?:said|told me|asked for|wrote|typed|texted)(?= \d)|promised (?:myself|you)
-    |thought (?:i|it|we|he|she) (?:had|would|was)|set out to do|aimed for
-    |(?:out )?of (?:the |my )?\d(?= (?:i|we|he|she|that|you|planned|meant)\b)|label says|box says
-    |packet says|leaflet says|recommended|required|target|normally do|bottle says)(?: (?:to|have|be|been
-    |me|us|do))*`,
+    |thought (?:i|it|we|he|she) (?:had|would|was)|would (?:have been|(?:normally|usually) be)(?= \d)
+    |set out to do|aimed for|(?:out )?of (?:the |my )?\d(?= (?:i|we|he|she|that|you|planned|meant)\b)
+    |label says|box says|packet says|leaflet says|recommended|required|target|normally do
+    |bottle says)(?: (?:to|have|be|been|me|us|do))*`,
     status('meant'),
   ],
   // Still to come.
@@ -194,7 +194,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:still |yet |left )*(?:to go|to come|to follow|to be done|to do(?= (?:later|at|before|tonight|yet
     |still|and|(?:the |my )?(?:rest|last|others?|second|third|next))| ?[,.]|$)|still to|yet to
-    |still outstanding|outstanding)(?: (?:do|come|go|yet))?|(?:for |until |till )?(?:later|tomorrow
+    |still outstanding|outstanding)(?: (?:do|come|go|yet))?|(?:for |until |till )?(?:later(?!x)|tomorrow
     |the morn)(?: (?:on|today|morning|night))?|(?:is |are |still )*due|remaining|pending|tomorrow
     |in a (?:bit|minute|min|mo|while|jiffy)|not yet|no yet|soon|shortly|awaits|in hand|emoji-later
     |coming up|yet to come|not (?:due )?(?:till|til|until)(?: \S+)?|(?<=\b(?:\d|more|last

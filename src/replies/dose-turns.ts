@@ -1,0 +1,90 @@
+/** Where a reply about doses refuses, corrects itself, wavers or says that this was all. */
+import { type Event, isItem } from './dose-status.ts'
+import type { Term } from './dose-terms.ts'
+
+/** "Only in the morning. Afternoon I sleep.": the first sentence is the whole of it. */
+export function onlyThese(told: readonly Term[]): number | null {
+  const first = told.slice(
+    0,
+    told.findIndex((t) => t.is === 'stop'),
+  )
+  if (!/^(?:only|just)$/.test(first[0]?.words ?? '')) return null
+  const rest = first.slice(1)
+  const moments = rest.filter((t) => t.is === 'moment')
+  return moments.length > 0 && rest.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma')
+    ? moments.length
+    : null
+}
+
+/** After "no, make that" only what follows counts. */
+export function lastSaid(terms: Term[]): Term[] {
+  const at = terms.findLastIndex((t) => t.is === 'corrects')
+  if (at > 0 && terms.slice(at).some(isItem)) return terms.slice(at + 1)
+  // "When I had my tablets, so morning and night"
+  const so = terms.findIndex((t) => t.words === 'so')
+  const before = terms.slice(0, so)
+  const again = terms.slice(so + 1).filter((t) => t.is !== 'word' && t.is !== 'today')
+  const restated =
+    before.some((t) => t.is === 'moment' && t.loose) &&
+    before.every((t) => t.is !== 'count') &&
+    again[0]?.is === 'moment' &&
+    again.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma' || t.is === 'stop')
+  return restated ? again : terms
+}
+
+/** "Two or three", "2-3". */
+export const isRange = (terms: readonly Term[]) =>
+  terms.some((t, i) => {
+    const next = terms[i + 2]
+    if (t.is !== 'count' || t.how === 'all' || next?.is !== 'count') return false
+    const link = terms[i + 1]?.words
+    return link === 'or' || (link === '-' && next.value === (t.value ?? 0) + 1)
+  })
+
+/** "None at all, 3 done" */
+export const isDoneAfter = (terms: readonly Term[], e: Event) => {
+  const next = terms[terms.indexOf(e.item) + 1]
+  return next?.is === 'status' && next.status === 'done'
+}
+
+/** Where a reply opens by saying that there were none: "none, will do two tomorrow", "not yet, my day begins at noon". */
+export function refusedAt(terms: readonly Term[]): number | null {
+  const at = terms.findIndex(
+    (t) => isItem(t) || t.is === 'none' || (t.is === 'status' && t.status !== 'done'),
+  )
+  const opening = terms[at]
+  if (opening === undefined || !refuses(opening, terms[at + 1])) return null
+  const rest = terms.slice(at + 1)
+  const next = rest.find((t) => t.is !== 'word' && t.is !== 'today')
+  // "None yesterday, two today", "none this morning, one tonight", "none left but did both".
+  const turns =
+    (next?.is === 'status' && next.status === 'other-day') ||
+    (rest[0]?.is === 'moment' && opening.is === 'none') ||
+    rest.some((t, i) => /^(?:but|then)$/.test(t.words) && rest.slice(i).some(isItem))
+  return turns ? null : at
+}
+
+const refuses = (t: Term, next: Term | undefined) =>
+  t.is === 'none' ||
+  (t.is === 'status' &&
+    (/^(?:not|no) yet/.test(t.words) ||
+      (/^(?:forgot|skipped|missed)(?: (?:it|them|all|about))*$/.test(t.words) && next?.is === 'stop') ||
+      (/^(?:have|has|had|did|could|can) not\b.*\b(?:it|them|any|the|started|yet|today)$/.test(t.words) &&
+        next?.words !== 'more' &&
+        (next?.is === 'drops' ||
+          next?.is === 'today' ||
+          /(?:it|them|any|started|yet|today)$/.test(t.words)))))
+
+/** "Drops none today", "none today", "no drops". */
+export const noneAtAll = (terms: readonly Term[], did: boolean) =>
+  terms.some(
+    (t, i) =>
+      t.is === 'none' &&
+      (/^(?:no (?:drops|doses?|oil)|before )/.test(t.words) ||
+        (!did && (terms[i - 1]?.is === 'drops' || terms[i + 1]?.is === 'today'))),
+  )
+
+export const bothWays = (terms: readonly Term[]) =>
+  terms.some((t) => t.words === 'did') &&
+  terms.some((t) => /^did not/.test(t.words)) &&
+  !terms.some((t) => t.is === 'none')
