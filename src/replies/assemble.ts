@@ -53,6 +53,16 @@ export type Case = {
   visited: boolean
 }
 
+/** These alarm at the visit too. */
+const GRAVE: ReadonlySet<string> = new Set([
+  'collapse',
+  'airway',
+  'chest',
+  'stroke-sign',
+  'facial-weakness',
+  'sepsis-sign',
+])
+
 export function assemble(c: Case, mentions: Mention[]): Assembly {
   const { tokens, layout } = c
   const taken = takenBy(mentions)
@@ -114,10 +124,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     } else if (
       (at.longAgo.has(sentence ?? -1) && !around.newOrWorse && !around.never) ||
       // "Just had a fit in the chair" alarms wherever the chair stands.
-      (c.visited &&
-        m.kind !== 'collapse' &&
-        at.beforeVisit.has(layout.clause[m.from] ?? -1) &&
-        !around.notOver)
+      (c.visited && !GRAVE.has(m.kind) && at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
     )
       polarity = 'past'
     if (said === 'not-gone' || noWorse) course = 'same'

@@ -81,7 +81,10 @@ function judges(terms: readonly Term[], i: number): boolean {
 }
 
 const FILLS = new Set('i we he she it just then have has the is am'.split(' '))
+const SUBJECTS = new Set('my the he she his her our their they it'.split(' '))
+/** A verb, or somebody who does something: "three times and my mother in law says ...". */
 const startsClause = (terms: readonly Term[], i: number) =>
+  (SUBJECTS.has(terms[i + 1]?.words ?? '') && terms[i + 1]?.is === 'word' && terms[i + 2]?.is === 'word') ||
   terms.slice(i + 1, i + 4).find((t) => !(t.is === 'word' && FILLS.has(t.words)))?.is === 'status'
 
 const TELLING: ReadonlySet<Term['is']> = new Set([
@@ -190,8 +193,9 @@ function setBefore(events: Event[], words: readonly Term[], at: number, status: 
   for (const e of events.toReversed()) {
     if (words[i] !== e.item) return
     e.status = status
-    if (words[i - 1]?.is !== 'and' || status === 'planned') return
-    i -= 2
+    if (isItem(words[i - 1])) i--
+    else if (words[i - 1]?.is !== 'and' || status === 'planned') return
+    else i -= 2
   }
 }
 

@@ -162,6 +162,8 @@ function counted(done: readonly Event[], counts: readonly Event[], numbers: read
   if (numbers.length > 1) {
     // "Twice, once in the morning and once at night"
     if (numbers.length > 2 && sumOf(numbers) === 2 * first) return first
+    // "1 2 and 3, all ticked off"
+    if (numbers.every((v, i) => v === i + 1)) return numbers.length
     if (numbers.every((v) => v === 1))
       return (
         numbers.length + sumOf(repeats(done).flatMap((t) => (/more|another/.test(t.words) ? [t.value] : [])))

@@ -20,6 +20,9 @@ export function onlyThese(told: readonly Term[]): number | null {
 export function lastSaid(terms: Term[]): Term[] {
   const at = terms.findLastIndex((t) => t.is === 'corrects')
   if (at > 0 && terms.slice(at).some(isItem)) return terms.slice(at + 1)
+  // "Once I think. Yes once, the morning"
+  const yes = terms.findLastIndex((t, i) => t.is === 'yes' && terms[i + 1]?.is === 'count')
+  if (yes > 0 && terms.slice(0, yes).some((t) => t.is === 'count')) return terms.slice(yes + 1)
   // "When I had my tablets, so morning and night"
   const so = terms.findIndex((t) => t.words === 'so')
   const before = terms.slice(0, so)
@@ -68,6 +71,7 @@ const refuses = (t: Term, next: Term | undefined) =>
   t.is === 'none' ||
   (t.is === 'status' &&
     (/^(?:not|no) yet/.test(t.words) ||
+      (/^(?:could|can|did|have) not$/.test(t.words) && next?.is === 'stop') ||
       (/^(?:forgot|skipped|missed)(?: (?:it|them|all|about))*$/.test(t.words) && next?.is === 'stop') ||
       (/^(?:have|has|had|did|could|can) not\b.*\b(?:it|them|any|the|started|yet|today)$/.test(t.words) &&
         next?.words !== 'more' &&

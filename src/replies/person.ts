@@ -26,8 +26,9 @@ const BEFORE_PERSON = setOf('the my our a his her little old grand dear')
 const OF_PERSON = setOf('late dear poor old little other lovely next door own eldest youngest')
 /** "I bent to feed the cat": what is done to somebody. */
 const DONE_TO = setOf(
-  'feed feeding fed walk walking walked stroke visit visiting visited kiss hug minding babysitting see seeing saw phone ring collect collecting',
+  'let lets feed feeding fed walk walking walked stroke visit visiting visited kiss hug minding babysitting see seeing saw phone ring collect collecting',
 )
+const WITH = setOf('to with for at on by')
 const CONTRASTS = setOf('but although though however')
 const AS_A = setOf('as was when am be')
 const THEIR = setOf('his her')
@@ -119,6 +120,9 @@ function named(tokens: readonly Token[], i: number): string | null {
 function isObject(tokens: readonly Token[], at: number): boolean {
   let j = at - 1
   while (BEFORE_PERSON.has(wordAt(tokens, j))) j--
+  // A pet is no subject of what was said to it or done with it.
+  if (PETS.has(wordAt(tokens, at)) && (DONE_TO.has(wordAt(tokens, j)) || WITH.has(wordAt(tokens, j))))
+    return true
   return DONE_TO.has(wordAt(tokens, j)) && within(tokens, j - 8, j, FIRST)
 }
 

@@ -248,7 +248,13 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
       /^(down|up|off|out|away|back|undone|loose|open|shut)$/.test(tokens[m.from + come + 1]?.w ?? '')
     )
       continue
-    if (/^(shift|move|change|budge)$/.test(w) && before[0] === 'not') continue
+    if (/^(shift|move|change|budge)$/.test(w) && /^(not|no|any|same)$/.test(before[0] ?? '')) continue
+    // "Aching something terrible since this afternoon"
+    if (
+      /^(something|anything)$/.test(w) &&
+      !before.some((x) => /^(have|got|there|any|is|you|want|prefer|like)$/.test(x))
+    )
+      continue
     if ((span.includes('instead') || span.includes('put')) && tokens.some((t) => ABOUT_DROPS.test(t.w)))
       continue
     if (

@@ -82,7 +82,10 @@ describe('whose symptom it is', () => {
     // What is done to somebody makes them no subject.
     ['I went to feed the cat and [bleeding] came', 'mine'],
     ['I fed my little old cat and [bleeding] came', 'mine'],
-    ['went to feed the cat and [bleeding] came', 'other'],
+    ['went to feed the cat and [bleeding] came', 'mine'],
+    ['went to feed the kid and [bleeding] came', 'other'],
+    ['spoke to the dog and [bleeding] came', 'mine'],
+    ['the dog came and [bleeding] came', 'other'],
     ['I saw the cat and [bleeding] came', 'mine'],
     ['saw that the cat had [bleeding]', 'other'],
     ['feed the cat which I love, [bleeding] came', 'mine'],

@@ -26,7 +26,8 @@ export const COUNTED_TERMS: [string, Make][] = [
   // Counts.
   [any`${NUMBER} and (?:a )?(?:half|0\.5)(?! past| \d)`, plain('unsure')],
   [
-    any`(?:stopped|gave up|quit|finished|left it) after (?:the |just |only )*(?:first|(\d))(?: ${LOT})?`,
+    any`(?:stopped|gave up|quit|finished|packed it in|left it) after (?:the |my |just |only )*(?:first|(\d)
+    |(?:${DAYTIME}))(?: ${LOT})?`,
     (m) => counted(Number(m[1] ?? 1), 'times'),
   ],
   [
@@ -190,7 +191,7 @@ export const COUNTED_TERMS: [string, Make][] = [
   ],
   [any`(?:no|not) to(?= )|no(?= (?:first|second|third|fourth|last)\b)`, status('missed')],
   [any`yes to(?= )`, status('done')],
-  [any`no(?= ?(?:[,.;()]|and|but|$))|x(?= ?(?:[,.;]|$))|emoji-no`, plain('no')],
+  [any`no(?= ?(?:[,.;()]|and|but|because|as|cos|since|$))|x(?= ?(?:[,.;]|$))|emoji-no`, plain('no')],
   [any`yes|yep|tick|emoji-yes|achieved`, plain('yes')],
   [any`correct|ok|fine|good|tick|achieved`, plain('word')],
   [any`(?<=\b(?:them|it|drops) in )now`, moment],
@@ -207,7 +208,7 @@ export const COUNTED_TERMS: [string, Make][] = [
   ],
   [any`in total|in all|altogether|total|overall`, plain('word')],
   [any`drops?|oil|olive|almond|bicarb|bicarbonate|sodium|doses?|dropper|eardrops|spray`, plain('drops')],
-  [any`(${NUMBER})(?! (?:yesterday$))`, count('bare')],
+  [any`(${NUMBER})`, count('bare')],
   [any`[.!;\n?)(]|emoji-\S+`, plain('stop')],
   [any`,|:|-`, plain('comma')],
   [

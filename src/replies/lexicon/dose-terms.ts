@@ -22,7 +22,7 @@ import {
 
 /** A "not" with what was not done: it may stand behind what it tells of. */
 const NOT_DONE =
-  /\b(?:done|do|did|had|have|put|used?|using|managed?|get|got|gone|went|came|given?|take|taken|happen(?:ed)?|remember(?:ed)?|able|yet|started?|touch(?:ed)?|bother(?:ed)?|chance|round)\b(?! not)/
+  /\b(?:done|do|did|had|have|put|used?|using|managed?|get|got|gone|went|came|given?|take|taken|happen(?:ed)?|remember(?:ed)?|able|yet|started?|touch(?:ed)?|bother(?:ed)?|chance|round|turn(?:ed)? up)\b(?! not)/
 
 /** Order matters: a longer reading stands before a shorter one that it begins with. */
 export const SPOKEN_TERMS: [string, Make][] = [
@@ -30,18 +30,19 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:do not|stop|no more|not|quit|cease) (?:send|text|message|contact|ring|phone|call|write|bother
     |bothering|sending|texting|messaging)(?: (?:me|us|any|more|of|these|the|texts?|messages?))*|(?:fell
-    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|(?:till|until) (?:tomorrow
-    |the morn)|(?:got|collected|bought|fetched|ordered) (?:the |my |some |more |new |me )*(?:drops|oil
-    |bottle)(?: \w+)? (?:from|at|in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)
-    |(?:none|nothing|nowt) (?:since|planned|left|spilt|of (?:it|which))|the other half
-    |(?:would |do )?have to (?:ask|say|tell|confess|admit|own up)|not (?:1|a|the least|1 little) (?:bit
-    |jot)(?: of it)?|not long|not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)
-    |so far as|not$|2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)
-    |1x (?:told|said|had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?
-    |can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before
-    |always|usual)|(?:than|as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)
-    |(?:all|half the|most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning
-    |evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from|until
+    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|1x was (?:enough|plenty)
+    |(?:till|until) (?:tomorrow|the morn)|(?:got|collected|bought|fetched
+    |ordered) (?:the |my |some |more |new |me )*(?:drops|oil|bottle)(?: \w+)? (?:from|at
+    |in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)|(?:none|nothing|nowt) (?:since
+    |planned|left|spilt|of (?:it|which))|the other half|(?:would |do )?have to (?:ask|say|tell|confess
+    |admit|own up)|not (?:1|a|the least|1 little) (?:bit|jot)(?: of it)?|not long
+    |not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)|so far as|not$
+    |2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said
+    |had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come
+    |attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than
+    |as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
+    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
+    |night|day)|cups? of tea|in bed|(?:since|from|until
     |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
@@ -53,9 +54,9 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |ear|side|lug)s?|1 (?:ear|side|lug|handed|bit)|1 of (?:my|her|his|the|those|them) (?:things|days
     |ears|turns|legs|eyes)|(?:on )?1 side|(?:work|working|works|on) nights|1 short|(?:a )?(?:second
     |minute|hour|day|drop|week) or 2|(?:each|every) time(?= (?:they|it|i|she|he|we|you) )|as am
-    |the 1(?= (?:with|that|on|i|you|the|my|which|who|doctor) )|must never (?:have|be)|wrong ear
-    |number 1 fan|a day at a time|(?<!\b(?:a|per|each|every|x) )day \d+(?! ?(?:x|times|drops)\b)|(?:week
-    |room|bed|flat|ward|page|bus|gate|number) \d+(?= ?[,.]| has| is| had|$)
+    |the 1(?= (?:with|that|on|i(?! am afraid| think)|you|the|my|which|who|doctor) )|must never (?:have
+    |be)|wrong ear|number 1 fan|a day at a time|(?<!\b(?:a|per|each|every|x) )day \d+(?! ?(?:x|times
+    |drops)\b)|(?:week|room|bed|flat|ward|page|bus|gate|number) \d+(?= ?[,.]| has| is| had|$)
     |eye drops? (?:\d ?x?(?: times)?|$)|as (?:told|instructed|directed|prescribed|advised|asked|you said
     |per|normal|usual|well|soon as poss)|thank|morning (?:all|love|dear|doctor|nurse|team|sir|madam)`,
     plain('word'),
@@ -98,7 +99,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   [any`(?:at |about |around |by )*((?:[01]\d|2[0-3])[0-5]\d)(?: ?(?:hrs|hours|h))*`, moment],
   [
-    any`(?:at |about |around |by |just after |just before |(?:at |the )*back of |gone |after |before )*(${NUMBER}(?: ?ish)? (?:am
+    any`(?:at |about |around |by |just after |just before |(?:at |the )*back of |gone |after |before |the )*(${NUMBER}(?: ?ish)? (?:am
     |pm|oclock|a m|p m|a \. m|p \. m)(?: \.(?= [a-z]))?)(?: (?:1|ones?|lot|dose|drops)(?= (?:done|in
     |went|was|is|missed|at|still)| ?[,.]|$))?`,
     moment,
@@ -239,9 +240,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |still) in the bottle|fell through|did not happen|never happened|gave up(?: on)?|went west|went by
     |escaped|went astray|not happened|(?:nobody|no 1|no one) (?:came|here|about|in|home|there|turned up
     |could come|around)(?: to (?:do|put|help)(?: (?:it|them|me))*)?|bottle (?:is|was) (?:still )?(?:at
-    |in|on)|left out|failed|ran out|run out|failed to|without|refused|slept through|(?:went|gone
-    |go) (?:clean |right |straight |completely )?out(?= of )|gave it a miss|too late for|declined
-    |flunked|ducked|dodged|bunked)(?: (?:to|all about|about|my mind|out|do|put|it|them|for|get))*`,
+    |in|on)|left out|failed|ran out|run out|failed to|without|refused|(?:was |were )?asleep (?:for
+    |through|by)|slept through|(?:went|gone|go) (?:clean |right |straight |completely )?out(?= of )
+    |gave it a miss|too late for|declined|flunked|ducked|dodged|bunked)(?: (?:to|all about|about|my mind
+    |out|do|put|it|them|for|get))*`,
     status('missed', true),
   ],
   [
