@@ -133,7 +133,8 @@ function eventsOf(chunk: Chunk, carried: Status): { events: Event[]; last: Statu
         t.status === 'planned' &&
         !behind &&
         isItem(itemBefore(words, i)) &&
-        (t.late || !toldBefore(words, i))
+        (t.late ||
+          (!toldBefore(words, i) && (itemBefore(words, i)?.is === 'moment' || !words.slice(i).some(isItem))))
       )
         setBefore(events, words, i, 'planned')
       status = t.status
@@ -204,6 +205,15 @@ function nextStatus(words: readonly Term[], i: number): Status | null {
   const own = words[i]
   for (const t of words.slice(i + 1)) {
     if (t.is === 'today') return 'done'
+    // "2/3, will do the last when I go up"
+    if (
+      own?.is === 'count' &&
+      t.is === 'status' &&
+      t.status === 'planned' &&
+      !t.late &&
+      words.slice(words.indexOf(t)).some(isItem)
+    )
+      return null
     if (t.is === 'status') return t.status
     if (own?.is === 'count' && isItem(t) && (t.is === 'count' || own.how === 'part')) return null
   }

@@ -1,6 +1,6 @@
 /** Adds up what a reply tells of doses: how many went in on the day asked about. */
 import { tidied } from './dose-numbers.ts'
-import { type Event, eventsIn } from './dose-status.ts'
+import { type Event, eventsIn, isItem } from './dose-status.ts'
 import type { Status, Term } from './dose-terms.ts'
 import { bothWays, isDoneAfter, isRange, lastSaid, noneAtAll, onlyThese, refusedAt } from './dose-turns.ts'
 
@@ -81,12 +81,21 @@ function isZero(
     terms.some((t) => t.is === 'status' && /^start/.test(t.words)) &&
     !events.some((e) => e.item.is === 'count')
   const tomorrow = terms.some((t) => /^(?:tomorrow|the morn)/.test(t.words))
-  if (has('planned') && (starts || (!did && !tomorrow))) return true
+  if (terms.some((t, i) => plansDrops(t, terms[i + 1])) && (starts || (!did && !tomorrow))) return true
   // "Missed the lunchtime one" says nothing of the others.
   const oneOnly =
     left.length > 0 && left.every((e) => e.item.is === 'moment' && !/\b(?:this|today)\b/.test(e.item.words))
   return has('missed') && (!oneOnly || has('planned')) && left.every((e) => e.item.is !== 'others')
 }
+
+/** "Will do them tonight", but not "going to my son's". */
+const plansDrops = (t: Term, next: Term | undefined): boolean =>
+  t.is === 'status' &&
+  t.status === 'planned' &&
+  (t.late ||
+    isItem(next) ||
+    next?.is === 'drops' ||
+    /\b(?:do|put|have|use|try|it|them|get|start)/.test(t.words))
 
 const wholeOf = (terms: readonly Term[]): number | null => {
   const t = terms.find((x) => x.is === 'whole')
@@ -207,7 +216,8 @@ function listed(
   )
   if (nths.length === 0 && coming.length > 0 && Math.min(...coming) > 1) return Math.min(...coming) - 1
   const top = Math.max(0, ...nths)
-  if (nths.length > 0) return top - nthsIn(left).filter((v) => v < top).length
+  const firsts = left.flatMap((e) => (e.item.is === 'count' ? [e.item.value ?? 0] : []))
+  if (nths.length > 0) return Math.max(0, top - nthsIn(left).filter((v) => v < top).length - sumOf(firsts))
   const rest = done.findLast((e) => e.item.is === 'others')?.item
   if (rest?.is === 'others' && (rest.value ?? 0) >= 2 && left.length === 0) return rest.value
   const again = sumOf(repeats(done).map((t) => t.value))

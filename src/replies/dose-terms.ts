@@ -107,6 +107,8 @@ function wordOf(tokens: readonly Token[], i: number, text: string): string {
   if (slip !== undefined) return String(slip)
   const own = DIALECT[text.slice(t.start, t.end).toLowerCase()]
   if (own !== undefined) return own
+  // "Right 1" in figures is a count, "the right one" an ear.
+  if (t.kind === 'number' && t.value === 1 && /^(left|right)$/.test(before?.w ?? '')) return '1x'
   // "8.30" and "07" stay as they are written.
   if (t.kind === 'number' && /^\d+(\.\d+)?$/.test(t.w)) return t.w
   const value = VAGUE.test(t.w) ? null : numberAt(tokens, i)

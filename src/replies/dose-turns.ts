@@ -57,6 +57,9 @@ export function refusedAt(terms: readonly Term[]): number | null {
   )
   const opening = terms[at]
   if (opening === undefined || !refuses(opening, terms[at + 1])) return null
+  // "Did them. No I didn't"
+  const did = terms.slice(0, at).some((t) => t.is === 'status' && t.status === 'done')
+  if (did && opening.is === 'status') return null
   const rest = terms.slice(at + 1)
   const next = rest.find((t) => t.is !== 'word' && t.is !== 'today')
   // "None yesterday, two today", "none this morning, one tonight", "none left but did both".

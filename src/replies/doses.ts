@@ -58,7 +58,9 @@ export function readDoses(
     terms.push({ is: 'stop', from: 0, to: 0, words: '.' })
   }
   if (greets(terms)) terms.shift()
-  const sum = tally(asked ? terms : beside(terms, tokens.length, !otherAsked))
+  const told = tally(asked ? terms : beside(terms, tokens.length, !otherAsked))
+  const sided = asked && !told.count && !told.unsure ? sidedCount(terms) : null
+  const sum = sided === null ? told : { ...told, count: sided }
   const trusted = asked && (symptoms.length === 0 || sum.count !== 0 || bare(terms))
   const tellsOf = trusted || sum.count === null || tells(terms, sum.count, inDigits(tokens, text).said)
   const spoke = names || (asked && sum.spoke) || (tellsOf && sum.count !== null)
@@ -69,6 +71,13 @@ const ITEMS: ReadonlySet<Term['is']> = new Set(['moment', 'count', 'nth', 'other
 /** A word in an item of doses; what the patient was doing then may be more than a moment. */
 const isTold = (t: Term, start: number) =>
   ITEMS.has(t.is) && !(t.is === 'moment' && t.loose) && start >= t.from && start < t.to
+
+/** "2 in left and right", "2 in the right, none in the left": the number of times, where nothing else tells it. */
+function sidedCount(terms: readonly Term[]): number | null {
+  const counts = terms.flatMap((t) => (t.is === 'amount' ? (SIDED.exec(t.words)?.slice(1, 2) ?? []) : []))
+  return counts.length === 0 ? null : Math.max(...counts.map(Number))
+}
+const SIDED = /^([1-4]) (?:in|on|for|to) (?:(?:the|my|both) )*(?:left|right|both)\b/
 
 /** The reply opens with the answer that there were none. */
 const bare = (terms: readonly Term[]) => {

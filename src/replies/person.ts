@@ -79,6 +79,8 @@ export function whose(
   const someoneElseAt = (span: { from: number; to: number }): boolean => {
     if (!relatives || typedFor) return false
     const subject = subjectOf(tokens, layout, span)
+    // "Mum is allergic to almonds", with not a word of the sender: of the one whom it is about.
+    if (subject !== null && ELDERS.has(subject) && !within(tokens, 0, tokens.length, FIRST)) return false
     return subject !== null && subject !== 'patient'
   }
   return { typedFor, someoneElse, someoneElseAt, relatives }

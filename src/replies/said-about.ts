@@ -77,10 +77,14 @@ export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): A
   return null
 }
 
+const STAYED = setOf('in at home off up')
+
 /** What "gone", "stopped" or "over" at `j` says of a mention before it. */
 function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolean): After {
   const w = wordAt(tokens, j)
   const next = wordAt(tokens, j + 1)
+  // "So I've stopped in bed"
+  if (w === 'stopped' && STAYED.has(next)) return null
   const last = wordAt(tokens, j - 1)
   if (AGENTS.has(last)) return null
   // "I thought it would have gone"

@@ -175,7 +175,9 @@ test('another person near a word: never without one, nor where one types for the
   }
   expect(near('he has [pain]')).toEqual([false, [false]])
   expect(near('my kid has [pain]')).toEqual([true, [true]])
-  expect(near('grandma has [pain]')).toEqual([true, [true]])
+  // With not a word of the sender, a parent is the one whom it is about.
+  expect(near('grandma has [pain]')).toEqual([true, [false]])
+  expect(near('I am well. grandma has [pain]')).toEqual([true, [true]])
   expect(near('my kid came. [pain]')).toEqual([true, [false]])
   expect(near('my kid came, I have [pain]')).toEqual([true, [false]])
   expect(near('writing for my kid who has [pain]')).toEqual([true, [false]])

@@ -79,6 +79,8 @@ export const COUNTED_TERMS: [string, Make][] = [
   [any`(?:the |my )?first ([2-4])(?! (?:times|thing|am|pm|oclock|[.:]))`, count('bare')],
   [any`(\d) (?:was|is) the (?:plan|idea|aim|target)`, status('meant', true)],
   [any`half (?:of )?(?:them|those|it)(?= ?[,.]|$| (?:today|so far|done))`, () => counted(0.5, 'part')],
+  [any`the ([5-9]|1[0-2])(?= ?[,.]|$| (?:and|when|tonight)\b)`, moment],
+  [any`(?<=\b[1-4] )now(?= ?[,.]|$)`, moment],
   [any`(?:the |just )*1x again`, count('times', 1)],
   [
     any`(?:and )?(?:then )?(?:again|another(?: ${LOT})?(?! (?:date|day|appointment|slot|visit|week|text
@@ -150,8 +152,8 @@ export const COUNTED_TERMS: [string, Make][] = [
     (m) => momentAt((m[1] ?? '').replace(/s$/, '').replace(/time$/, '')),
   ],
   [
-    any`(?:when|after|before|once|till) (?:i|we|he|she|my \w+|our \w+|[a-z]+) (?:gets?|goes|comes?|go|has
-    |have|is|are)(?: (?!(?:and|then|but)\b)[a-z]+){0,3}`,
+    any`(?:when|after|before|once|till) (?:i|we|he|she|my \w+|our \w+|(?!you\b)[a-z]+) (?:gets?|goes|comes?
+    |go|has|have|is|are)(?: (?!(?:and|then|but)\b)[a-z]+){0,3}`,
     (m) => momentAt(m[0] ?? '', true, true),
   ],
   [

@@ -30,8 +30,9 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:do not|stop|no more|not|quit|cease) (?:send|text|message|contact|ring|phone|call|write|bother
     |bothering|sending|texting|messaging)(?: (?:me|us|any|more|of|these|the|texts?|messages?))*|(?:fell
-    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|1x was (?:enough|plenty)
-    |(?:till|until) (?:tomorrow|the morn)|(?:got|collected|bought|fetched
+    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|tea (?:towels?|cups?|bags?
+    |pots?|trays?|cosy)|bed (?:sheets?|socks|clothes)|1x was (?:enough|plenty)|1x (?:you|it is|it gets
+    |it has)(?= )|(?:till|until) (?:tomorrow|the morn)|(?:got|collected|bought|fetched
     |ordered) (?:the |my |some |more |new |me )*(?:drops|oil|bottle)(?: \w+)? (?:from|at
     |in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)|(?:none|nothing|nowt) (?:since
     |planned|left|spilt|of (?:it|which))|the other half|(?:would |do )?have to (?:ask|say|tell|confess
@@ -56,7 +57,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |minute|hour|day|drop|week) or 2|(?:each|every) time(?= (?:they|it|i|she|he|we|you) )|as am
     |the 1(?= (?:with|that|on|i(?! am afraid| think)|you|the|my|which|who|doctor) )|must never (?:have
     |be)|wrong ear|number 1 fan|a day at a time|(?<!\b(?:a|per|each|every|x) )day \d+(?! ?(?:x|times
-    |drops)\b)|(?:week|room|bed|flat|ward|page|bus|gate|number) \d+(?= ?[,.]| has| is| had|$)
+    |drops)\b)|(?:week|room|bed|flat|ward|page|bus|gate) \d+(?= ?[,.]| has| is| had|$)
     |eye drops? (?:\d ?x?(?: times)?|$)|as (?:told|instructed|directed|prescribed|advised|asked|you said
     |per|normal|usual|well|soon as poss)|thank|morning (?:all|love|dear|doctor|nurse|team|sir|madam)`,
     plain('word'),
@@ -241,7 +242,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |escaped|went astray|not happened|(?:nobody|no 1|no one) (?:came|here|about|in|home|there|turned up
     |could come|around)(?: to (?:do|put|help)(?: (?:it|them|me))*)?|bottle (?:is|was) (?:still )?(?:at
     |in|on)|left out|failed|ran out|run out|failed to|without|refused|(?:was |were )?asleep (?:for
-    |through|by)|slept through|(?:went|gone|go) (?:clean |right |straight |completely )?out(?= of )
+    |through|by|when)|slept through|(?:went|gone|go) (?:clean |right |straight |completely )?out(?= of )
     |gave it a miss|too late for|declined|flunked|ducked|dodged|bunked)(?: (?:to|all about|about|my mind
     |out|do|put|it|them|for|get))*`,
     status('missed', true),

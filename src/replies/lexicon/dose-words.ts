@@ -6,8 +6,8 @@ export const any = (text: TemplateStringsArray, ...parts: string[]) =>
   String.raw(text, ...parts).replace(/\n\s*/g, '')
 
 export const DAYTIME = any`mornings?|morn|aft|(?:(?<=\bthis )am|(?<!\bi )am(?= ?(?:[,.+=:]|and|&|pm|not pm|done|yes|no|lot|dose
-    |1|ones?|only|missed|noon|lunch|x|emoji)|$))|breakfast|brekkie|brekky|brekkers|lunch|lunchtime|noon
-    |midday|dinner|dinnertime|afternoons?|elevenses|tea|teatime|supper|suppertime|evenings?|eve
+    |1|ones?|only|missed|noon|lunch|x|emoji)|$))|breakfasts?|brekkie|brekky|brekkers|lunch|lunchtime
+    |noon|midday|dinner|dinnertime|afternoons?|elevenses|tea|teatime|supper|suppertime|evenings?|eve
     |tonights?|nights?|nighttime|pm|bedtime|bed|midnight|dawn|dusk|sunrise|sunset|sundown|sun up|sunup
     |coffee time|cocoa time|brunch`
 export const LOT = any`(?:1s?|ones?|lots?|dose|doses|drops|go|goes|set|time|session|round|batch|application|treatment)`

@@ -73,6 +73,8 @@ woulda = would have
 
 export const SLANG = table(`
 pane payne pian = pain
+throats = throat is
+tongues = tongue is
 mouths = mouth is
 bcoz bcos coz = because
 obvs = obviously
