@@ -13,6 +13,7 @@ import { findAll } from './patterns.ts'
 import { isLogistic, isSocialQuestion, unmarkedQuestions } from './practical.ts'
 import type { HistoryMention } from './screening.ts'
 import { secondReading } from './second-reader.ts'
+import { saysYesAndNo } from './several.ts'
 import { readSoftened } from './softness.ts'
 import type { Finding, Question, Reading, Span } from './types.ts'
 import { unexplained, vagueButFine } from './vague.ts'
@@ -88,6 +89,7 @@ export function addDoubts(
     !r.reschedule &&
     r.softened === null
   if (isBare && emptyOfMeaning && r.questions.length === 0) doubt('u-bare', null)
+  if (r.questions.length > 0 && saysYesAndNo(tokens)) doubt('u-contradiction', null)
   // "Any pain?" and "ok": who knows.
   if (onlyOk && state.only?.asksProblem && state.only.asked.length > 0) doubt('u-bare', null)
   if (

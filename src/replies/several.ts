@@ -1,5 +1,6 @@
 /** One answer to several open questions: "neither", "none of them", "no no and no". */
 import { shortDenial } from './bare-answers.ts'
+import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import type { Finding, Question } from './types.ts'
 
@@ -15,10 +16,24 @@ export function deniesAll(questions: readonly Question[], tokens: readonly Token
 export function onlyAcknowledges(questions: readonly Question[], tokens: readonly Token[]): boolean {
   if (questions.length < 2) return false
   const words = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
-  return words.length <= 3 && ACKNOWLEDGES.test(words.join(' '))
+  return words.length <= 5 && ACKNOWLEDGES.test(words.join(' '))
+}
+
+const HALF = setOf(
+  'yes no not never none nope it is isnt does has did do have i think know well maybe sorry actually wait and or to a bit some of',
+)
+/** "No. Yes. No sorry.", "no never, yes I think I did": both, and nothing else. */
+export function saysYesAndNo(tokens: readonly Token[]): boolean {
+  const words = tokens.filter((t) => t.kind !== 'mark').map((t) => t.w)
+  return (
+    words.length <= 12 &&
+    words.includes('yes') &&
+    words.some((w) => w === 'no' || w === 'never') &&
+    words.every((w) => HALF.has(w))
+  )
 }
 const ACKNOWLEDGES =
-  /^(oh |aye |yes |yeah )?(ok|okay|okey|k|kk|right|righto|right oh|sure|alright|all right|noted|emoji-yes|emoji-plain|no problem|fair enough)( then| thanks| thank you| love| dear| ta)?$/
+  /^(oh |aye |yes |yeah )?(yes|that is right|ok|okay|okey|k|kk|right|righto|right oh|sure|alright|all right|noted|emoji-yes|emoji-plain|no problem|fair enough)( then| thanks| thank you| love| dear| ta)?$/
 
 /** A denial of each symptom that was asked. */
 export function noneOf(text: string, tokens: readonly Token[], questions: readonly Question[]): Finding[] {

@@ -274,7 +274,7 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
       /^(have|had|has|been|keep|kept)$/.test(before[0] ?? '')
     )
       continue
-    if (w === 'away' && before[0] === 'clean') continue
+    if (w === 'away' && /^(clean|dead)$/.test(before[0] ?? '')) continue
     // "Never had anything like that before"
     if (/^(anything|owt|something)$/.test(w) && before.some((x) => /^(never|not)$/.test(x))) continue
     if (w === 'different' && /^(nothing|no|any|much|feels|feel)$/.test(before[0] ?? '')) continue

@@ -30,20 +30,20 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:do not|stop|no more|not|quit|cease) (?:send|text|message|contact|ring|phone|call|write|bother
     |bothering|sending|texting|messaging)(?: (?:me|us|any|more|of|these|the|texts?|messages?))*|(?:fell
-    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|tea (?:towels?|cups?|bags?
-    |pots?|trays?|cosy)|bed (?:sheets?|socks|clothes)|1x was (?:enough|plenty)|1x (?:you|it is|it gets
-    |it has)(?= )|(?:till|until) (?:tomorrow|the morn)|(?:got|collected|bought|fetched
-    |ordered) (?:the |my |some |more |new |me )*(?:drops|oil|bottle)(?: \w+)? (?:from|at
-    |in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)|(?:none|nothing|nowt) (?:since
-    |planned|left|spilt|of (?:it|which))|the other half|(?:would |do )?have to (?:ask|say|tell|confess
-    |admit|own up)|not (?:1|a|the least|1 little) (?:bit|jot)(?: of it)?|not long
-    |not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)|so far as|not$
-    |2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said
-    |had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come
-    |attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than
-    |as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
-    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
-    |night|day)|cups? of tea|in bed|(?:since|from|until
+    |dropped|nodded) (?:asleep|off) (?:during|while|doing)|drops or no drops|(?:buying|getting|ordering
+    |fetching|need|needs) another|tea (?:towels?|cups?|bags?|pots?|trays?|cosy)|bed (?:sheets?|socks
+    |clothes)|1x was (?:enough|plenty)|1x (?:you|it is|it gets|it has)(?= )|(?:till|until) (?:tomorrow
+    |the morn)|(?:got|collected|bought|fetched|ordered) (?:the |my |some |more |new |me )*(?:drops|oil
+    |bottle)(?: \w+)? (?:from|at|in) (?:the |a |my )?(?:chemist|shop|pharmacy|surgery|post|boots)
+    |(?:none|nothing|nowt) (?:since|planned|left|spilt|of (?:it|which))|the other half
+    |(?:would |do )?have to (?:ask|say|tell|confess|admit|own up)|not (?:1|a|the least|1 little) (?:bit
+    |jot)(?: of it)?|not long|not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)
+    |so far as|not$|2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)
+    |1x (?:told|said|had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?
+    |can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before
+    |always|usual)|(?:than|as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)
+    |(?:all|half the|most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning
+    |evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from|until
     |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
@@ -187,10 +187,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:just )?(?:will|shall|gonna|going to|b?about to|bout to|intend|intending|planning|plan|hope|hoping
     |aim|need to|have to|must(?= (?:do|put|remember|get|try)\b)|got to(?= (?:do|put|have|go|get)\b)|next
-    |planned|doing(?= (?:the |my )?(?:second|third|last(?! of)|next|rest|others?)\b)|leaving|saving
-    |reminded|remind|please god|god willing|all being well|hopefully|starting|start|begin|beginning
-    |waiting)(?: (?:have|be|to|do|it|them|the|put|try|get|on|another|finish|use|then|me|us|my|about|for
-    |of|having|doing))*`,
+    |planned|doing(?= (?:the |my )?(?:tonights?|later|bedtime|evening|second|third|last(?! of)|next|rest
+    |others?)\b)|leaving|saving|reminded|remind|please god|god willing|all being well|hopefully|starting
+    |start|begin|beginning|waiting)(?: (?:have|be|to|do|it|them|the|put|try|get|on|another|finish|use
+    |then|me|us|my|about|for|of|having|doing))*`,
     status('planned'),
   ],
   [

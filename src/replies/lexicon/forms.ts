@@ -73,6 +73,7 @@ woulda = would have
 
 export const SLANG = table(`
 pane payne pian = pain
+iv = i have
 throats = throat is
 tongues = tongue is
 mouths = mouth is

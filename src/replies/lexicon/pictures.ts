@@ -63,7 +63,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'collapse',
-    'fitted this|last|yesterday|twice|again|today|on; fitting again|now; next thing ~3 was|were|am ~2 under|on|flat|lying|floor; had|having|have|has|took|taken|throwing|threw ~3 sort|kind|a|another|one|bad|little|big|small|wee|funny|his|her ~1 fit|seizure|convulsion; had|having|has|have|got|took|taking ~2 fits|seizures|convulsions|seizure; shook|shaking|shakes ~2 all over ~4 fine|ok|after|then|minutes|floor; had|got|took ~2 funny do|turn; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
+    'faint|fainted ~1 dead|clean away; bring|brought|brings ~1 me|him|her round; fitted this|last|yesterday|twice|again|today|on; fitting again|now; next thing ~3 was|were|am ~2 under|on|flat|lying|floor; had|having|have|has|took|taken|throwing|threw ~3 sort|kind|a|another|one|bad|little|big|small|wee|funny|his|her ~1 fit|seizure|convulsion; had|having|has|have|got|took|taking ~2 fits|seizures|convulsions|seizure; shook|shaking|shakes ~2 all over ~4 fine|ok|after|then|minutes|floor; had|got|took ~2 funny do|turn; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
   ),
   c('self-harm', 'wish ~3 never|not ~1 woken|wake|woke|born|been; wish ~3 not ~2 wake|woken|here'),
   c(
