@@ -61,7 +61,26 @@ const GRAVE: ReadonlySet<string> = new Set([
   'stroke-sign',
   'facial-weakness',
   'sepsis-sign',
+  'self-harm',
 ])
+/** What the procedure itself may do and what then passes: "it hurt in the chair"; hearing lost there may not come back. */
+const OF_THE_VISIT: ReadonlySet<string> = new Set([
+  'pain',
+  'dizziness',
+  'nausea',
+  'vomiting',
+  'bleeding',
+  'blocked',
+  'ringing',
+  'headache',
+  'itch',
+])
+
+/** Told of the time before the visit, or of the visit and its like. */
+function overWithTheVisit(m: Mention, clause: number, at: ReturnType<typeof cuePlaces>): boolean {
+  if (at.beforeVisit.has(clause)) return !GRAVE.has(m.kind)
+  return at.atVisit.has(clause) && OF_THE_VISIT.has(m.kind) && !m.tags.has('cannot-stand')
+}
 
 export function assemble(c: Case, mentions: Mention[]): Assembly {
   const { tokens, layout } = c
@@ -124,7 +143,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     } else if (
       (at.longAgo.has(sentence ?? -1) && !around.newOrWorse && !around.never) ||
       // "Just had a fit in the chair" alarms wherever the chair stands.
-      (c.visited && !GRAVE.has(m.kind) && at.beforeVisit.has(layout.clause[m.from] ?? -1) && !around.notOver)
+      (c.visited && !around.notOver && overWithTheVisit(m, layout.clause[m.from] ?? -1, at))
     )
       polarity = 'past'
     if (said === 'not-gone' || noWorse) course = 'same'
@@ -226,6 +245,7 @@ function cuePlaces(c: Case) {
     lasting: places(cues.lasting, layout.sentence),
     brief: places(cues.brief, layout.sentence),
     beforeVisit: places(cues.beforeVisit, layout.clause),
+    atVisit: places(cues.atVisit, layout.clause),
     sinceBirth: sinceBirth(tokens, layout),
     durations: durationsBySentence(tokens, layout),
   }

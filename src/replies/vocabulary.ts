@@ -53,6 +53,7 @@ export const cues = {
   proxy: cue(scope.PROXY_PHRASES),
   longAgo: cue(scope.LONG_AGO),
   beforeVisit: cue(scope.BEFORE_VISIT),
+  atVisit: cue(scope.AT_VISIT),
   chronic: cue(scope.CHRONIC),
   sudden: cue(scope.SUDDEN),
   lasting: cue(scope.LASTING),

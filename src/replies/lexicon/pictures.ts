@@ -63,7 +63,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'collapse',
-    'faint|fainted ~1 dead|clean away; bring|brought|brings ~1 me|him|her round; fitted this|last|yesterday|twice|again|today|on; fitting again|now; next thing ~3 was|were|am ~2 under|on|flat|lying|floor; had|having|have|has|took|taken|throwing|threw ~3 sort|kind|a|another|one|bad|little|big|small|wee|funny|his|her ~1 fit|seizure|convulsion; had|having|has|have|got|took|taking ~2 fits|seizures|convulsions|seizure; shook|shaking|shakes ~2 all over ~4 fine|ok|after|then|minutes|floor; had|got|took ~2 funny do|turn; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
+    'faint|fainted ~1 dead|clean away; bring|brought|brings ~1 me|him|her round; fitted this|last|yesterday|twice|again|today|on; fitting again|now; he|she|mum|mam|dad|husband|wife is|was|started|keeps fitting; next thing ~3 was|were|am ~2 under|on|flat|lying|floor; had|having|have|has|took|taken|throwing|threw ~3 sort|kind|a|another|one|bad|little|big|small|wee|funny|his|her ~1 fit|seizure|convulsion; had|having|has|have|got|took|taking ~2 fits|seizures|convulsions|seizure; shook|shaking|shakes ~2 all over ~4 fine|ok|after|then|minutes|floor; had|got|took ~2 funny do|turn; had|having|have|has ~1 a|another|bad|funny|queer|strange|some ~2 turn',
   ),
   c('self-harm', 'wish ~3 never|not ~1 woken|wake|woke|born|been; wish ~3 not ~2 wake|woken|here'),
   c(
@@ -262,7 +262,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'self-harm',
-    'everyone|everybody|family|world|they|kids|you|all|people ~3 would|will|be ~3 better|happier|easier|relieved ~3 gone|without|dead|not|off; better ~3 dead; end ~2 life|myself|everything|things; ending ~2 life|myself|everything|things|it; no|not|what ~4 point ~3 living|going|life|carrying|anymore|being|here; had enough ~2 life|living|everything; want|wanted|wish|like|rather ~3 sleep ~3 not|never ~2 wake; wish ~4 not ~2 woken|wake|here|alive|born; thinking|thought|thoughts|think ~3 suicide|suicidal|killing|jumping|hanging|overdose|dying|death; goodbyes|goodbye ~3 written|said|letters|letter; written|said|saying ~2 goodbyes|goodbye; whole|all ~3 packet|packets|bottle|box|lot|stash ~3 tablets|pills|paracetamol; swallow|take|taken|took ~2 all|whole|lot ~4 tablets|pills|packet|bottle|medicines|paracetamol; do ~1 myself ~1 in|harm; finish it all; end up in the river; walk ~2 front ~3 bus|train|lorry|car; jump ~3 bridge|train|window|roof|cliff; life ~4 worth living|it|anything|nothing; nothing|nowt ~2 live for; not ~3 worth living|it anymore; not ~2 want ~2 live|alive|wake|exist; cut|cutting ~2 wrists|myself',
+    'everyone|everybody|family|world|they|kids|you|all|people ~3 would|will|be ~3 better|happier|easier|relieved ~3 gone|without|dead|not|off; better ~3 dead; end ~2 life|myself|everything|things; ending ~2 life|myself|everything|things|it; no|not|what ~4 point ~3 living|going|life|carrying|anymore|being|here; had enough ~2 life|living|everything; want|wanted|wish|like|rather ~3 sleep ~3 not|never ~2 wake; wish ~4 not ~2 woken|wake|here|alive|born; thinking|thought|thoughts|think ~3 suicide|suicidal|killing|jumping|hanging|overdose|dying|death; goodbyes|goodbye ~3 written|said|letters|letter; written|said|saying ~2 goodbyes|goodbye; whole|all ~3 packet|packets|bottle|box|lot|stash ~3 tablets|pills|paracetamol; swallow|take|taken|took ~2 all|whole|lot ~4 tablets|pills|packet|bottle|medicines|paracetamol; took|take|taken|taking|swallowed ~4 paracetamol|tablets|pills|medicine|medicines|medication ~3 purpose|deliberately; took|taken|swallowed too many paracetamol|tablets|pills|painkillers|aspirin|ibuprofen; do ~1 myself ~1 in|harm; finish it all; end up in the river; walk ~2 front ~3 bus|train|lorry|car; jump ~3 bridge|train|window|roof|cliff; life ~4 worth living|it|anything|nothing; nothing|nowt ~2 live for; not ~3 worth living|it anymore; not ~2 want ~2 live|alive|wake|exist; cut|cutting ~2 wrists|myself',
   ),
   c(
     'hearing-loss',
@@ -271,7 +271,7 @@ export const PICTURES: Concept[] = [
   ),
   c(
     'pain',
-    'nothing|nowt|not ~1 touches|touching|touch|helps|helping|shifts|shifting|eases|easing|works|working|kills|dents|dent|cuts ~3 pain|it|this|ache; nothing ~2 helps|touches|works|shifts; pain ~4 unreal|indescribable|diabolical|evil|shocking|wicked|cruel|chronic|rotten|vicious; beside myself ~2 pain|it; writhing|doubled ~4; worse ~2 childbirth|toothache|labour; screaming|howling|yelping ~3 pain|agony|out|it|when',
+    '@ear ~2 on fire; @ear ~2 ablaze|afire; nothing|nowt|not ~1 touches|touching|touch|helps|helping|shifts|shifting|eases|easing|works|working|kills|dents|dent|cuts ~3 pain|it|this|ache; nothing ~2 helps|touches|works|shifts; pain ~4 unreal|indescribable|diabolical|evil|shocking|wicked|cruel|chronic|rotten|vicious; beside myself ~2 pain|it; writhing|doubled ~4; worse ~2 childbirth|toothache|labour; screaming|howling|yelping ~3 pain|agony|out|it|when',
     { severity: 8 },
   ),
   c(
