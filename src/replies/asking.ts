@@ -28,6 +28,8 @@ export function suppositions(tokens: readonly Token[], layout: Layout): Range[] 
   return out
 }
 
+const MIND: ReadonlySet<string> = new Set(['mind'])
+
 function supposes(tokens: readonly Token[], i: number): boolean {
   const w = wordAt(tokens, i)
   const next = wordAt(tokens, i + 1)
@@ -42,7 +44,8 @@ function supposes(tokens: readonly Token[], i: number): boolean {
   if (HYPOTHETICAL.has(w)) return true
   if (w === 'case') return wordAt(tokens, i - 1) === 'in'
   if (cue.AFRAID.has(w)) return cue.AFRAID_OF.has(next) && soon(cue.MIGHT, 2, 5)
-  if (cue.HOPES.has(w)) return soon(cue.HOPED_AGAINST, 1, 5)
+  // "Hope you don't mind me saying"
+  if (cue.HOPES.has(w)) return soon(cue.HOPED_AGAINST, 1, 5) && !soon(MIND, 1, 5)
   return cue.FORETELLS.has(w) && soon(cue.FORETOLD, 1, 6)
 }
 

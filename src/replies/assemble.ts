@@ -1,6 +1,7 @@
 /** From mentions to findings: polarity, course, onset, severity, side and tags, each from its own rule. */
 import { applyLostSleep, applyMoreThan, applyNumbers, applyTemperature, withoutEchoes } from './adjust.ts'
 import { presupposes, questions as questionRanges, suppositions } from './asking.ts'
+import { cameHome, longAgoSentences } from './bygone.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyDegreesOfDizziness } from './dizziness.ts'
@@ -8,7 +9,7 @@ import { applyFollowUps } from './follow-ups.ts'
 import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { deniedSince, passedAtTheVisit, passedSigns } from './passed.ts'
-import { findAll, type PatternSet } from './patterns.ts'
+import { findAll, type Match, type PatternSet } from './patterns.ts'
 import { whose } from './person.ts'
 import { saidAfter, saidBefore } from './said-about.ts'
 import { denials, type Range, type Taken, takenBy } from './scope.ts'
@@ -18,9 +19,6 @@ import { surroundings } from './surroundings.ts'
 import { durationsBySentence, onsetIn } from './time.ts'
 import type { Course, Finding, FindingKind, FindingTag, Flag, Onset, Polarity, Question } from './types.ts'
 import { cues } from './vocabulary.ts'
-
-/** A year before this one is long ago. */
-const OLD_BEFORE = 2025
 
 const FLAG_OF: Partial<Record<FindingKind, Flag>> = {
   pain: 'pain',
@@ -232,42 +230,25 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
 /** Which sentences (and, for `beforeVisit`, clauses) hold a cue of each kind: looked up once a reply. */
 function cuePlaces(c: Case) {
   const { tokens, layout } = c
-  const places = (set: PatternSet<true>, unit: number[]) =>
+  const places = (set: PatternSet<true>, unit: number[], holds = (_: Match<true>) => true) =>
     new Set(
       findAll(tokens, set)
-        .filter((m) => !m.fuzzy)
+        .filter((m) => !m.fuzzy && holds(m))
         .map((m) => unit[m.from] ?? -2),
     )
   return {
-    chronic: places(cues.chronic, layout.sentence),
-    longAgo: places(cues.longAgo, layout.sentence).union(oldYears(tokens, layout)),
+    // "Not always" is no standing trouble.
+    chronic: places(cues.chronic, layout.sentence, (m) => tokens[m.from - 1]?.w !== 'not'),
+    longAgo: longAgoSentences(tokens, layout),
     sudden: places(cues.sudden, layout.sentence),
     lasting: places(cues.lasting, layout.sentence),
     brief: places(cues.brief, layout.sentence),
-    beforeVisit: places(cues.beforeVisit, layout.clause),
+    beforeVisit: places(cues.beforeVisit, layout.clause, (m) => !cameHome(tokens, m)),
     atVisit: places(cues.atVisit, layout.clause),
     sinceBirth: sinceBirth(tokens, layout),
     durations: durationsBySentence(tokens, layout),
   }
 }
-
-/** Sentences that name a year of long ago: "had a stroke in 2009". */
-const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
-  new Set(
-    tokens.flatMap((t, i) =>
-      t.kind === 'number' &&
-      t.value >= 1920 &&
-      t.value < OLD_BEFORE &&
-      /^(in|since|back|around|about|of)$/.test(tokens[i - 1]?.w ?? '') &&
-      // "I've not touched a drop since 1988"
-      !(
-        tokens[i - 1]?.w === 'since' &&
-        tokens.slice(Math.max(0, i - 7), i).some((x) => /^(not|never)$/.test(x.w))
-      )
-        ? [layout.sentence[i] ?? -2]
-        : [],
-    ),
-  )
 
 const BIRTH = setOf('birth childhood born')
 

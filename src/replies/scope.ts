@@ -39,6 +39,7 @@ const PREPOSITIONS = setOf('in on from of inside into with to')
 const LIST_ENDS = new Set([...cue.SENTENCE_ENDS, 'but', 'all'])
 /** Words between the items of a list: no subject of a new statement. */
 const BETWEEN = new Set([...cue.DENIAL_BRIDGE].filter((w) => !cue.BELONGINGS.has(w)))
+const COMPLAINED_OF = setOf('of about any')
 const NEAR = [1, 2, 3, 4, 5]
 const BACK = [1, 2, 3, 4, 5, 6, 7, 8]
 const COMPARED = [2, 3, 4]
@@ -134,6 +135,8 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
   if (w === 'nor' && BACK.some((n) => wordAt(tokens, i - n) === 'not' && taken.owner[i - n])) return null
   if (NEITHER_NOR.has(w) && isInverted(tokens, i)) return i + 3
   if (ABILITY.has(before)) {
+    // "Can't complain of pain" denies, "can't complain, lost my hearing though" does not.
+    if (next === 'complain' && !COMPLAINED_OF.has(wordAt(tokens, i + 2))) return null
     // "I can't say I have any pain"
     if (next === 'say' && SAID_ANY.some((n) => wordAt(tokens, i + n) === 'any')) return i + 2
     const denies =
@@ -171,6 +174,12 @@ function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean
   return false
 }
 
+const VERBS = setOf(
+  'passed blacked collapsed fainted went goes gone had has was is keep keeps kept want wants feel feels fell came comes lost smells stinks stopped dropped drooped could can will wont thinking hears pouring',
+)
+const tellsWithVerb = (tokens: readonly Token[], m: Mention): boolean =>
+  tokens.slice(m.from, m.to).some((t) => VERBS.has(t.w))
+
 function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger: string): number {
   const hedged = cue.NOT_THINK.has(wordAt(tokens, from - 1)) || wordAt(tokens, from - 1) === 'say'
   let bareList = false
@@ -179,6 +188,8 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
     const j = from + k
     const owner = taken.owner[j]
     if (owner?.denies && k > 0) return j
+    // "No bleeding passed out last night": what is told with a verb is no item of the list.
+    if (trigger === 'no' && k > 0 && owner?.from === j && tellsWithVerb(tokens, owner)) return j
     if (owner || JOINERS.has(t.w)) continue
     if (t.kind === 'mark') {
       if (t.w !== ',') return j

@@ -24,7 +24,7 @@ export const CAN_NOT_DENIES = set('feel see notice detect find smell say-any com
 
 /** After "not" these do not deny what follows: "not just pain". */
 export const NOT_IS_NOT_DENIAL = set(
-  'only just without sure certain better gone stopped stop cleared settled improved improving easing eased helped helping worked working like want know realise expect think-so surprised forget long least wait slept sleep stand bear cope eat even-sleep going-away budge shifted getting-better nice funny good pleasant enjoy fair put mention happy impressed pleased told warned help until before normal usual unless through',
+  'only just without sure certain better gone stopped stop cleared settled improved improving easing eased helped helping worked working like want know realise expect think-so surprised forget long least wait slept sleep stand bear cope eat even-sleep going-away budge shifted getting-better nice funny good pleasant enjoy fair put mention happy impressed pleased told warned help until before normal usual unless through mind grumble',
 )
 
 export const NOT_THINK = set('think believe reckon suppose imagine')

@@ -196,12 +196,12 @@ export const CONCEPTS: Concept[] = [
   ),
   c(
     'hearing-loss',
-    'hearing ~2 not ~2 back|returned|right|better|improved|normal|great|good|brilliant|clever|wonderful|same|came|come|well|fine|up; not ~2 hearing ~2 back; hearing never ~2 back|returned; never ~2 come|came back ~4 cleaned|you|did|procedure|cleared; struggling|struggle ~2 telly|tv|phone|conversation|conversations; not ~2 got ~2 hearing ~1 back; no better ~3 hear|hearing; hearing ~2 no better|improvement; hearing ~2 not ~3 what it|they was|were|used; hearing ~2 not how|like it|they was|were|used',
+    'hearing ~2 not ~2 back|returned|right|better|improved|normal|great|good|brilliant|clever|wonderful|same|came|come|well|fine|up; not ~2 hearing ~2 back; hearing never ~2 back|returned; never ~2 come|came back ~4 cleaned|you|did|procedure|cleared; struggling|struggle ~2 telly|tv|phone|conversation|conversations; not ~2 got ~2 hearing ~1 back; no better ~3 hear|hearing; hearing ~2 no better|improvement; hearing ~2 not ~3 what it|they was|were|used; hearing ~2 not how|like it|they was|were|used; hearing ~2 used to be ~1 @fine; used to be able to hear',
     { tags: ['slight'] },
   ),
   c(
     'hearing-loss',
-    'hearing ~2 @fine; can|could hear; able to hear; hear ~4 sermon|telly|tv|grandkids|kettle|ticking|tick; hear ~2 @fine|everything|pin|lovely|grass|clock|birds|again; hearing ~2 much? better; hearing ~2 come|came back; good|great|better|improved|normal|perfect hearing; hearing ~1 not ~1 affected|changed|bad; not ~1 lost ~2 hearing; hearing ~1 like ~2 bat|new; hearing ~2 same ~1 ever|usual|normal|always; everything|sounds ~2 loud|louder; no loss of hearing; no hearing loss|problems|issues|trouble|change|difficulty|difficulties; hearing improvement; so much better ~3 hear',
+    'hearing ~2 @fine; can|could hear; able to hear; hear ~4 sermon|telly|tv|grandkids|kettle|ticking|tick; hear ~2 @fine|everything|pin|lovely|grass|clock|birds|again; hearing ~2 much? better; hearing ~2 come|came back; good|great|better|improved|normal|perfect hearing; hearing ~1 not ~1 affected|changed|bad; not lost ~2 hearing; not really|actually|exactly|yet|noticeably|so lost ~2 hearing; hearing ~1 like ~2 bat|new; hearing ~2 same ~1 ever|usual|normal|always; everything|sounds ~2 loud|louder; no loss of hearing; no hearing loss|problems|issues|trouble|change|difficulty|difficulties; hearing improvement; so much better ~3 hear',
     {
       denies: true,
     },
