@@ -28,6 +28,7 @@ export function suppositions(tokens: readonly Token[], layout: Layout): Range[] 
   return out
 }
 
+const AS: ReadonlySet<string> = new Set(['as', 'like'])
 const MIND: ReadonlySet<string> = new Set(['mind'])
 
 function supposes(tokens: readonly Token[], i: number): boolean {
@@ -46,8 +47,21 @@ function supposes(tokens: readonly Token[], i: number): boolean {
   if (cue.AFRAID.has(w)) return cue.AFRAID_OF.has(next) && soon(cue.MIGHT, 2, 5)
   // "Hope you don't mind me saying"
   if (cue.HOPES.has(w)) return soon(cue.HOPED_AGAINST, 1, 5) && !soon(MIND, 1, 5)
-  return cue.FORETELLS.has(w) && soon(cue.FORETOLD, 1, 6)
+  // "Sore as you said it would be" looks back.
+  const back = [1, 2, 3].some((n) => AS.has(wordAt(tokens, i - n)))
+  return cue.FORETELLS.has(w) && !back && soon(cue.FORETOLD, 1, 6)
 }
+
+const CAME = /\b(passed|blacked|collapsed|fainted|went|gone|lost|dropped|had|have got|am)\b/
+/** "You said it would be sore and I lost my hearing": what was foretold is not told in the past tense. */
+export const hasCome = (tokens: readonly Token[], supposed: Range, m: Range): boolean =>
+  cue.FORETELLS.has(wordAt(tokens, supposed.from)) &&
+  CAME.test(
+    tokens
+      .slice(m.from, m.to)
+      .map((t) => t.w)
+      .join(' '),
+  )
 
 function endsSupposition(tokens: readonly Token[], at: number): boolean {
   const before = cue.SUPPOSITION_ENDS.get(wordAt(tokens, at))

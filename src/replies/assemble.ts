@@ -1,7 +1,7 @@
 /** From mentions to findings: polarity, course, onset, severity, side and tags, each from its own rule. */
 import { applyLostSleep, applyMoreThan, applyNumbers, applyTemperature, withoutEchoes } from './adjust.ts'
-import { presupposes, questions as questionRanges, suppositions } from './asking.ts'
-import { cameHome, longAgoSentences } from './bygone.ts'
+import { hasCome, presupposes, questions as questionRanges, suppositions } from './asking.ts'
+import { cameHome, longAgoIn } from './bygone.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyDegreesOfDizziness } from './dizziness.ts'
@@ -97,6 +97,9 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   const findings: Finding[] = []
   const trail: { finding: Finding; mention: Mention }[] = []
 
+  const notOfHearing = new Set(
+    mentions.flatMap((m) => (m.kind === 'hearing-loss' ? [] : [layout.sentence[m.from] ?? -2])),
+  )
   for (const m of mentions) {
     const first = Math.min(...m.used)
     // The words that carry the symptom may stand after the negator although the mention begins before it.
@@ -104,6 +107,9 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const carrying = m.core.size > 0 ? m.core : m.used
     for (const u of carrying) if ((deniedAt[u]?.length ?? 0) > covered.length) covered = deniedAt[u] ?? []
     if (m.core.size > 0 && [...m.core].some((u) => deniedAt[u] === undefined)) covered = []
+    // "No pain now, I've got chest pain": a denial on one side of a comma does not reach the other.
+    const crosses = tokens.slice(m.from + 1, m.to).some((t) => t.w === ',' || t.w === 'i')
+    if (crosses && !(deniedAt[first] && deniedAt[Math.max(...m.used)])) covered = []
     let isDenied = covered.length % 2 === 1
     if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
     if (m.negated && covered.length === 0 && !tokens.slice(m.from, m.to).some((t) => t.w === 'nor'))
@@ -123,6 +129,12 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       said === 'eased' ? 'better' : said === 'worse' ? 'worse' : said === 'same' ? 'same' : null
     const sentence = layout.sentence[m.from]
     const around = told.sentence(sentence ?? 0)
+    const clause = layout.clause[m.from] ?? -1
+    // "My speech went, had a stroke in 2009": a grave sign is past only where its own clause says so.
+    const isLongAgo = GRAVE.has(m.kind) ? at.longAgoClause.has(clause) : at.longAgo.has(sentence ?? -1)
+    // "Ringing same as usual, lost my hearing"
+    const amongOthers = m.kind === 'hearing-loss' && notOfHearing.has(sentence ?? -1)
+    const isChronic = amongOthers ? at.chronicClause.has(clause) : at.chronic.has(sentence ?? -1)
     const within = told.clause(layout.clause[m.from] ?? 0)
     const question = askedAt[first]?.[0]
     // "My good hearing has vanished"
@@ -132,16 +144,17 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       m.tags.add('marked')
     } else if (isDenied || said === 'none') polarity = 'denied'
     else if (person.someoneElse(m)) polarity = 'someone-else'
-    else if (supposedAt[first] && m.kind !== 'self-harm') polarity = 'hypothetical'
+    else if (supposedAt[first]?.some((r) => !hasCome(tokens, r, m)) && m.kind !== 'self-harm')
+      polarity = 'hypothetical'
     // "What is the point in going on?" asks nothing of the clinic.
     else if (question && m.kind !== 'self-harm' && !presupposes(tokens, question, m)) polarity = 'asked-about'
     else if (said === 'gone' && m.kind !== 'self-harm') {
       polarity = 'past'
       course = 'gone'
     } else if (
-      (at.longAgo.has(sentence ?? -1) && !around.newOrWorse && !around.never) ||
+      (isLongAgo && !around.newOrWorse && !around.never) ||
       // "Just had a fit in the chair" alarms wherever the chair stands.
-      (c.visited && !around.notOver && overWithTheVisit(m, layout.clause[m.from] ?? -1, at))
+      (c.visited && !around.notOver && overWithTheVisit(m, clause, at))
     )
       polarity = 'past'
     if (said === 'not-gone' || noWorse) course = 'same'
@@ -156,8 +169,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (m.kind === 'hearing-loss' && degree < 0) tags.delete('marked')
     // "Not a lot of blood"
     if (tokens[m.from - 1]?.w === 'a' && tokens[m.from - 2]?.w === 'not') tags.delete('heavy')
-    if (at.chronic.has(sentence ?? -1) && !(m.kind === 'hearing-loss' && around.still) && !around.newOrWorse)
-      tags.add('chronic')
+    if (isChronic && !(m.kind === 'hearing-loss' && around.still) && !around.newOrWorse) tags.add('chronic')
     const suddenHere = at.sudden.has(sentence ?? -1) || told.nextIsSudden(sentence ?? 0)
     const known =
       onsets.get(sentence ?? -1) ?? onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
@@ -236,10 +248,13 @@ function cuePlaces(c: Case) {
         .filter((m) => !m.fuzzy && holds(m))
         .map((m) => unit[m.from] ?? -2),
     )
+  // "Not always" is no standing trouble.
+  const standing = (m: Match<true>) => tokens[m.from - 1]?.w !== 'not'
   return {
-    // "Not always" is no standing trouble.
-    chronic: places(cues.chronic, layout.sentence, (m) => tokens[m.from - 1]?.w !== 'not'),
-    longAgo: longAgoSentences(tokens, layout),
+    chronic: places(cues.chronic, layout.sentence, standing),
+    chronicClause: places(cues.chronic, layout.clause, standing),
+    longAgo: longAgoIn(tokens, layout.sentence),
+    longAgoClause: longAgoIn(tokens, layout.clause),
     sudden: places(cues.sudden, layout.sentence),
     lasting: places(cues.lasting, layout.sentence),
     brief: places(cues.brief, layout.sentence),

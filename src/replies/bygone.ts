@@ -1,5 +1,4 @@
 /** Which sentences tell of long ago, and which words of the past do not. */
-import type { Layout } from './clauses.ts'
 import type { Token } from './normalise.ts'
 import { findAll, type Match } from './patterns.ts'
 import { cues } from './vocabulary.ts'
@@ -7,13 +6,13 @@ import { cues } from './vocabulary.ts'
 /** A year before this one is long ago. */
 const OLD_BEFORE = 2025
 
-/** Sentences that tell of long ago. */
-export const longAgoSentences = (tokens: readonly Token[], layout: Layout): Set<number> =>
+/** Sentences, or clauses, that tell of long ago. `unit`: the sentence or the clause of each token. */
+export const longAgoIn = (tokens: readonly Token[], unit: readonly number[]): Set<number> =>
   new Set(
     findAll(tokens, cues.longAgo)
       .filter((m) => !m.fuzzy && !tellsOfNow(tokens, m))
-      .map((m) => layout.sentence[m.from] ?? -2),
-  ).union(oldYears(tokens, layout))
+      .map((m) => unit[m.from] ?? -2),
+  ).union(oldYears(tokens, unit))
 
 const AFTER = 5
 /** "Used to be fine", "used to hear the clock": what was is what is no more. */
@@ -46,8 +45,8 @@ export const cameHome = (tokens: readonly Token[], m: Match<true>): boolean =>
   /^(came|coming)$/.test(tokens[m.to - 1]?.w ?? '') &&
   /^(home|back|out|up|down|round)$/.test(tokens[m.to]?.w ?? '')
 
-/** Sentences that name a year of long ago: "had a stroke in 2009". */
-const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
+/** Where a year is named that is long past: "had a stroke in 2009". */
+const oldYears = (tokens: readonly Token[], unit: readonly number[]): Set<number> =>
   new Set(
     tokens.flatMap((t, i) =>
       t.kind === 'number' &&
@@ -59,7 +58,7 @@ const oldYears = (tokens: readonly Token[], layout: Layout): Set<number> =>
         tokens[i - 1]?.w === 'since' &&
         tokens.slice(Math.max(0, i - 7), i).some((x) => /^(not|never)$/.test(x.w))
       )
-        ? [layout.sentence[i] ?? -2]
+        ? [unit[i] ?? -2]
         : [],
     ),
   )

@@ -4,7 +4,7 @@ import type { Mention } from './concepts.ts'
 import * as cue from './lexicon/scope.ts'
 import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
-import { isNoneOf, type Taken, wordAt } from './scope.ts'
+import { isNoneOf, type Taken, tellsWithVerb, wordAt } from './scope.ts'
 
 export type After = 'gone' | 'eased' | 'worse' | 'same' | 'none' | 'not-gone' | null
 
@@ -49,14 +49,23 @@ const DIRECTIONS: readonly Saying[] = [
 
 const sayingOf = (sayings: readonly Saying[], w: string) => sayings.find(([group]) => group.has(w))
 
+const MINE = setOf('i my it can could will')
+const HAVE_I = setOf('have had am was')
+/** "I passed out, 0", "my arm went weak no": a sentence of the patient's own is no line of a form that the "0" fills in. */
+function toldByMe(tokens: readonly Token[], m: Mention): boolean {
+  const before = HAVE_I.has(wordAt(tokens, m.from - 1)) ? m.from - 2 : m.from - 1
+  return tellsWithVerb(tokens, m) && (MINE.has(wordAt(tokens, before)) || MINE.has(wordAt(tokens, m.from)))
+}
+
 /** What is said of a mention right after it: "pain has gone", "bleeding: none", "pain not stopped". */
 export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): After {
   let negated = BACK.some((n) => isNoneOf(tokens, m.from - n))
   let begun = false
+  const mine = toldByMe(tokens, m)
   for (const [k, t] of tokens.slice(m.to, m.to + REACH).entries()) {
     const j = m.to + k
     if (t.kind === 'mark') {
-      if (k === 0 && LABELS.has(t.w) && isNo(tokens, j + 1)) return 'none'
+      if (k === 0 && LABELS.has(t.w) && isNo(tokens, j + 1) && !(t.w === ',' && mine)) return 'none'
       if (!LABELS.has(t.w) || (begun && PAUSES.has(t.w))) return null
       continue
     }
@@ -64,7 +73,7 @@ export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): A
       if (begun) return null
       continue
     }
-    if (k === 0 && (isNo(tokens, j) || (TAILS.has(t.w) && isNo(tokens, j + 1)))) return 'none'
+    if (k === 0 && !mine && (isNo(tokens, j) || (TAILS.has(t.w) && isNo(tokens, j + 1)))) return 'none'
     if (STOPS.has(t.w)) return null
     if (t.w === 'i' && begun && I_DO.has(wordAt(tokens, j + 1))) return null
     if (SUBJECTS.has(t.w) && m.kind !== 'hearing-loss') return null

@@ -101,7 +101,8 @@ function denialStart(tokens: readonly Token[], i: number, w: string, taken: Take
   if (!next || next.kind === 'mark') return null
   const ownsNext = taken.owner[i + 1]
   if (w === 'no') {
-    if (ownsNext) return i + 1
+    // "No can't breathe"
+    if (ownsNext) return ABILITY.has(next.w) ? null : i + 1
     // "at no point did I feel dizzy"
     if (says(tokens, i + 1, 'point did')) return i + 4
     // "No more pain than yesterday" has as much.
@@ -177,19 +178,29 @@ function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean
 const VERBS = setOf(
   'passed blacked collapsed fainted went goes gone had has was is keep keeps kept want wants feel feels fell came comes lost smells stinks stopped dropped drooped could can will wont thinking hears pouring',
 )
-const tellsWithVerb = (tokens: readonly Token[], m: Mention): boolean =>
+export const tellsWithVerb = (tokens: readonly Token[], m: Mention): boolean =>
   tokens.slice(m.from, m.to).some((t) => VERBS.has(t.w))
 
 function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger: string): number {
   const hedged = cue.NOT_THINK.has(wordAt(tokens, from - 1)) || wordAt(tokens, from - 1) === 'say'
   let bareList = false
+  let listed = false
   let anyForm = NEITHER_NOR.has(trigger)
   for (const [k, t] of tokens.slice(from, from + MAX_SCOPE).entries()) {
     const j = from + k
     const owner = taken.owner[j]
     if (owner?.denies && k > 0) return j
     // "No bleeding passed out last night": what is told with a verb is no item of the list.
-    if (trigger === 'no' && k > 0 && owner?.from === j && tellsWithVerb(tokens, owner)) return j
+    if (
+      (trigger === 'no' || trigger === 'not') &&
+      owner?.from === j &&
+      listed &&
+      !OR.has(wordAt(tokens, j - 1)) &&
+      !OR.has(wordAt(tokens, j - 2)) &&
+      (owner.tags.has('worse') || tellsWithVerb(tokens, owner))
+    )
+      return j
+    listed ||= owner !== undefined
     if (owner || JOINERS.has(t.w)) continue
     if (t.kind === 'mark') {
       if (t.w !== ',') return j
