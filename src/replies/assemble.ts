@@ -77,7 +77,9 @@ const OF_THE_VISIT: ReadonlySet<string> = new Set([
 /** Told of the time before the visit, or of the visit and its like. */
 function overWithTheVisit(m: Mention, clause: number, at: ReturnType<typeof cuePlaces>): boolean {
   if (at.beforeVisit.has(clause)) return !GRAVE.has(m.kind)
-  return at.atVisit.has(clause) && OF_THE_VISIT.has(m.kind) && !m.tags.has('cannot-stand')
+  return (
+    at.atVisit.has(clause) && OF_THE_VISIT.has(m.kind) && !m.tags.has('cannot-stand') && !m.tags.has('heavy')
+  )
 }
 
 export function assemble(c: Case, mentions: Mention[]): Assembly {
