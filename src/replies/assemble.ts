@@ -1,7 +1,7 @@
 /** From mentions to findings: polarity, course, onset, severity, side and tags, each from its own rule. */
 import { applyLostSleep, applyMoreThan, applyNumbers, applyTemperature, withoutEchoes } from './adjust.ts'
 import { hasCome, presupposes, questions as questionRanges, suppositions } from './asking.ts'
-import { cameHome, longAgoIn } from './bygone.ts'
+import { cameHome, longAgoAt } from './bygone.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { applyDegreesOfDizziness } from './dizziness.ts'
@@ -89,7 +89,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   const supposed = suppositions(tokens, layout)
   const asked = questionRanges(tokens, layout)
   const person = whose(tokens, layout)
-  const at = cuePlaces(c)
+  const at = cuePlaces(c, mentions)
   const told = surroundings(tokens, layout)
   const onsets = new Map<number, Onset>()
   const sides = sidesOf(tokens, layout)
@@ -133,7 +133,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const around = told.sentence(sentence ?? 0)
     const clause = layout.clause[m.from] ?? -1
     // "My speech went, had a stroke in 2009": a grave sign is past only where its own clause says so.
-    const isLongAgo = GRAVE.has(m.kind) ? at.longAgoClause.has(clause) : at.longAgo.has(sentence ?? -1)
+    const isLongAgo = at.longAgoClause.has(clause) || (!GRAVE.has(m.kind) && at.longAgo.has(sentence ?? -1))
     // "Ringing same as usual, lost my hearing"
     const amongOthers = m.kind === 'hearing-loss' && notOfHearing.has(sentence ?? -1)
     const isChronic = amongOthers ? at.chronicClause.has(clause) : at.chronic.has(sentence ?? -1)
@@ -242,7 +242,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
 }
 
 /** Which sentences (and, for `beforeVisit`, clauses) hold a cue of each kind: looked up once a reply. */
-function cuePlaces(c: Case) {
+function cuePlaces(c: Case, mentions: readonly Mention[]) {
   const { tokens, layout } = c
   const places = (set: PatternSet<true>, unit: number[], holds = (_: Match<true>) => true) =>
     new Set(
@@ -252,11 +252,14 @@ function cuePlaces(c: Case) {
     )
   // "Not always" is no standing trouble.
   const standing = (m: Match<true>) => tokens[m.from - 1]?.w !== 'not'
+  // "Had pain last year, my ear is bleeding": a clause that names its own trouble says nothing of the others.
+  const told = new Set(mentions.map((m) => layout.clause[m.from]))
+  const old = longAgoAt(tokens)
   return {
     chronic: places(cues.chronic, layout.sentence, standing),
     chronicClause: places(cues.chronic, layout.clause, standing),
-    longAgo: longAgoIn(tokens, layout.sentence),
-    longAgoClause: longAgoIn(tokens, layout.clause),
+    longAgo: new Set(old.filter((i) => !told.has(layout.clause[i])).map((i) => layout.sentence[i] ?? -2)),
+    longAgoClause: new Set(old.map((i) => layout.clause[i] ?? -2)),
     sudden: places(cues.sudden, layout.sentence),
     lasting: places(cues.lasting, layout.sentence),
     brief: places(cues.brief, layout.sentence),

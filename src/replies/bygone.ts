@@ -6,13 +6,13 @@ import { cues } from './vocabulary.ts'
 /** A year before this one is long ago. */
 const OLD_BEFORE = 2025
 
-/** Sentences, or clauses, that tell of long ago. `unit`: the sentence or the clause of each token. */
-export const longAgoIn = (tokens: readonly Token[], unit: readonly number[]): Set<number> =>
-  new Set(
-    findAll(tokens, cues.longAgo)
-      .filter((m) => !m.fuzzy && !tellsOfNow(tokens, m))
-      .map((m) => unit[m.from] ?? -2),
-  ).union(oldYears(tokens, unit))
+/** The tokens at which a time of long ago is named. */
+export const longAgoAt = (tokens: readonly Token[]): number[] => [
+  ...findAll(tokens, cues.longAgo)
+    .filter((m) => !m.fuzzy && !tellsOfNow(tokens, m))
+    .map((m) => m.from),
+  ...oldYears(tokens),
+]
 
 const AFTER = 5
 /** "Used to be fine", "used to hear the clock": what was is what is no more. */
@@ -46,19 +46,17 @@ export const cameHome = (tokens: readonly Token[], m: Match<true>): boolean =>
   /^(home|back|out|up|down|round)$/.test(tokens[m.to]?.w ?? '')
 
 /** Where a year is named that is long past: "had a stroke in 2009". */
-const oldYears = (tokens: readonly Token[], unit: readonly number[]): Set<number> =>
-  new Set(
-    tokens.flatMap((t, i) =>
-      t.kind === 'number' &&
-      t.value >= 1920 &&
-      t.value < OLD_BEFORE &&
-      /^(in|since|back|around|about|of)$/.test(tokens[i - 1]?.w ?? '') &&
-      // "I've not touched a drop since 1988"
-      !(
-        tokens[i - 1]?.w === 'since' &&
-        tokens.slice(Math.max(0, i - 7), i).some((x) => /^(not|never)$/.test(x.w))
-      )
-        ? [unit[i] ?? -2]
-        : [],
-    ),
+const oldYears = (tokens: readonly Token[]): number[] =>
+  tokens.flatMap((t, i) =>
+    t.kind === 'number' &&
+    t.value >= 1920 &&
+    t.value < OLD_BEFORE &&
+    /^(in|since|back|around|about|of)$/.test(tokens[i - 1]?.w ?? '') &&
+    // "I've not touched a drop since 1988"
+    !(
+      tokens[i - 1]?.w === 'since' &&
+      tokens.slice(Math.max(0, i - 7), i).some((x) => /^(not|never)$/.test(x.w))
+    )
+      ? [i]
+      : [],
   )

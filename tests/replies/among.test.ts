@@ -65,6 +65,7 @@ const NOW: [ReplyContext, string][] = [
   ['aftercare', 'no cant breathe properly'],
   ['aftercare', 'my speech went slurred, had a stroke in 2009 but nothing since'],
   ['aftercare', 'the nurse said it would be sore and my speech went slurred'],
+  ['aftercare', 'cant move my face nope'],
   ['softening', 'keep falling over in the car park'],
 ]
 const TODAY: [ReplyContext, string][] = [
@@ -78,11 +79,14 @@ const TODAY: [ReplyContext, string][] = [
   ['aftercare', 'my ear is on fire'],
   ['aftercare', 'my ear bled in the car park'],
   ['aftercare', 'cant get used to this pain its awful'],
+  ['aftercare', 'had dizzy spells last year, none since, my ear is bleeding'],
+  ['aftercare', 'my ear smells foul, had a stroke in 2009'],
 ]
 /** The same words where they do say that it is past, denied or somebody's plan. */
 const NONE: [ReplyContext, string][] = [
   ['aftercare', 'had a stroke in 2009'],
   ['aftercare', 'no pain, used to be sore'],
+  ['aftercare', 'used to get bleeding and pain, years ago'],
   ['aftercare', 'passed out: no'],
   ['aftercare', 'hearing loss no'],
   ['aftercare', 'not dizzy or passed out'],
