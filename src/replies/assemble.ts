@@ -1,24 +1,31 @@
 /** From mentions to findings: polarity, course, onset, severity, side and tags, each from its own rule. */
 import { applyLostSleep, applyMoreThan, applyNumbers, applyTemperature, withoutEchoes } from './adjust.ts'
 import { hasCome, presupposes, questions as questionRanges, suppositions } from './asking.ts'
-import { cameHome, longAgoAt } from './bygone.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { cuePlaces, overWithTheVisit } from './cue-places.ts'
 import { applyDegreesOfDizziness } from './dizziness.ts'
 import { applyFollowUps } from './follow-ups.ts'
-import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { deniedSince, passedAtTheVisit, passedSigns } from './passed.ts'
-import { findAll, type Match, type PatternSet } from './patterns.ts'
 import { whose } from './person.ts'
 import { saidAfter, saidBefore } from './said-about.ts'
 import { denials, type Range, type Taken, takenBy } from './scope.ts'
 import { degreeOf, painSeverity } from './severity.ts'
 import { sidesOf } from './sides.ts'
 import { surroundings } from './surroundings.ts'
-import { durationsBySentence, onsetIn } from './time.ts'
-import type { Course, Finding, FindingKind, FindingTag, Flag, Onset, Polarity, Question } from './types.ts'
-import { cues } from './vocabulary.ts'
+import { onsetIn } from './time.ts'
+import {
+  type Course,
+  type Finding,
+  type FindingKind,
+  type FindingTag,
+  type Flag,
+  GRAVE_KINDS,
+  type Onset,
+  type Polarity,
+  type Question,
+} from './types.ts'
 
 const FLAG_OF: Partial<Record<FindingKind, Flag>> = {
   pain: 'pain',
@@ -49,37 +56,6 @@ export type Case = {
   softening: boolean
   /** The visit has been: "before the appointment" is the past. */
   visited: boolean
-}
-
-/** These alarm at the visit too. */
-const GRAVE: ReadonlySet<string> = new Set([
-  'collapse',
-  'airway',
-  'chest',
-  'stroke-sign',
-  'facial-weakness',
-  'sepsis-sign',
-  'self-harm',
-])
-/** What the procedure itself may do and what then passes: "it hurt in the chair"; hearing lost there may not come back. */
-const OF_THE_VISIT: ReadonlySet<string> = new Set([
-  'pain',
-  'dizziness',
-  'nausea',
-  'vomiting',
-  'bleeding',
-  'blocked',
-  'ringing',
-  'headache',
-  'itch',
-])
-
-/** Told of the time before the visit, or of the visit and its like. */
-function overWithTheVisit(m: Mention, clause: number, at: ReturnType<typeof cuePlaces>): boolean {
-  if (at.beforeVisit.has(clause)) return !GRAVE.has(m.kind)
-  return (
-    at.atVisit.has(clause) && OF_THE_VISIT.has(m.kind) && !m.tags.has('cannot-stand') && !m.tags.has('heavy')
-  )
 }
 
 export function assemble(c: Case, mentions: Mention[]): Assembly {
@@ -133,7 +109,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const around = told.sentence(sentence ?? 0)
     const clause = layout.clause[m.from] ?? -1
     // "My speech went, had a stroke in 2009": a grave sign is past only where its own clause says so.
-    const isLongAgo = at.longAgoClause.has(clause) || (!GRAVE.has(m.kind) && at.longAgo.has(sentence ?? -1))
+    const isLongAgo =
+      at.longAgoClause.has(clause) || (!GRAVE_KINDS.has(m.kind) && at.longAgo.has(sentence ?? -1))
     // "Ringing same as usual, lost my hearing"
     const amongOthers = m.kind === 'hearing-loss' && notOfHearing.has(sentence ?? -1)
     const isChronic = amongOthers ? at.chronicClause.has(clause) : at.chronic.has(sentence ?? -1)
@@ -240,47 +217,6 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     someoneElseAt: person.someoneElseAt,
   }
 }
-
-/** Which sentences (and, for `beforeVisit`, clauses) hold a cue of each kind: looked up once a reply. */
-function cuePlaces(c: Case, mentions: readonly Mention[]) {
-  const { tokens, layout } = c
-  const places = (set: PatternSet<true>, unit: number[], holds = (_: Match<true>) => true) =>
-    new Set(
-      findAll(tokens, set)
-        .filter((m) => !m.fuzzy && holds(m))
-        .map((m) => unit[m.from] ?? -2),
-    )
-  // "Not always" is no standing trouble.
-  const standing = (m: Match<true>) => tokens[m.from - 1]?.w !== 'not'
-  // "Had pain last year, my ear is bleeding": a clause that names its own trouble says nothing of the others.
-  const told = new Set(mentions.map((m) => layout.clause[m.from]))
-  const old = longAgoAt(tokens)
-  return {
-    chronic: places(cues.chronic, layout.sentence, standing),
-    chronicClause: places(cues.chronic, layout.clause, standing),
-    longAgo: new Set(old.filter((i) => !told.has(layout.clause[i])).map((i) => layout.sentence[i] ?? -2)),
-    longAgoClause: new Set(old.map((i) => layout.clause[i] ?? -2)),
-    sudden: places(cues.sudden, layout.sentence),
-    lasting: places(cues.lasting, layout.sentence),
-    brief: places(cues.brief, layout.sentence),
-    beforeVisit: places(cues.beforeVisit, layout.clause, (m) => !cameHome(tokens, m)),
-    atVisit: places(cues.atVisit, layout.clause),
-    sinceBirth: sinceBirth(tokens, layout),
-    durations: durationsBySentence(tokens, layout),
-  }
-}
-
-const BIRTH = setOf('birth childhood born')
-
-/** Sentences that say "deaf since birth". */
-const sinceBirth = (tokens: readonly Token[], layout: Layout): Set<number> =>
-  new Set(
-    tokens.flatMap((t, i) =>
-      BIRTH.has(t.w) && /^(since|from|was|at)$/.test(tokens[i - 1]?.w ?? '')
-        ? [layout.sentence[i] ?? -2]
-        : [],
-    ),
-  )
 
 /** For every token the ranges that cover it. */
 function coverage(length: number, ranges: readonly Range[]): (Range[] | undefined)[] {

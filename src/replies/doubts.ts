@@ -4,6 +4,7 @@ import { has } from './answers.ts'
 import type { Assembly } from './assemble.ts'
 import { isBareSide } from './bare-answers.ts'
 import { breaksOff, saysBoth } from './broken.ts'
+import { longAgoAt } from './bygone.ts'
 import { firstPast, type Layout, layOut } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
@@ -15,7 +16,14 @@ import type { HistoryMention } from './screening.ts'
 import { secondReading } from './second-reader.ts'
 import { saysYesAndNo } from './several.ts'
 import { readSoftened } from './softness.ts'
-import type { Finding, Question, Reading, Span } from './types.ts'
+import {
+  type Finding,
+  type FindingKind,
+  GRAVE_KINDS,
+  type Question,
+  type Reading,
+  type Span,
+} from './types.ts'
 import { unexplained, vagueButFine } from './vague.ts'
 import { cues } from './vocabulary.ts'
 
@@ -50,7 +58,7 @@ export function addDoubts(
     return aside.has(layout.clause[at] ?? -1)
   }
   for (const f of r.findings) {
-    if (f.polarity === 'someone-else' && !(besides(f) && !GRAVE_ELSEWHERE.test(f.kind)))
+    if (f.polarity === 'someone-else' && !(besides(f) && !GRAVE_ELSEWHERE.has(f.kind)))
       doubt('u-other-person', f)
     if (f.polarity === 'hypothetical' && !plan) doubt('u-hypothetical', f)
     if (f.polarity === 'asked-about') doubt('u-asked', f)
@@ -156,7 +164,7 @@ export function addDoubts(
     )
   ) {
     const owned = new Set(mentions.flatMap((x) => [...x.used]))
-    const longAgo = new Set(findAll(tokens, cues.longAgo).map((x) => layout.clause[x.from]))
+    const longAgo = new Set(longAgoAt(tokens).map((i) => layout.clause[i]))
     for (const m of findAll(tokens, cues.vague)) {
       if (
         m.fuzzy ||
@@ -213,8 +221,7 @@ function softAndHard(r: Reading, tokens: readonly Token[], layout: Layout): bool
 }
 
 /** In anybody of the house, a human looks. */
-const GRAVE_ELSEWHERE =
-  /^(facial-weakness|stroke-sign|collapse|airway|chest|self-harm|sepsis-sign|hearing-loss|discharge)$/
+const GRAVE_ELSEWHERE = new Set<FindingKind>([...GRAVE_KINDS, 'hearing-loss', 'discharge'])
 
 function contradictions(r: Reading, doubt: (rule: string, at: Span | null) => void) {
   const denied = new Map(

@@ -6,10 +6,10 @@ import type { Mention } from './concepts.ts'
 import { ELDERS, OTHER_PRONOUNS, OUTSIDERS, PETS, RELATIVES } from './lexicon/scope.ts'
 import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
+import { GRAVE_KINDS } from './types.ts'
 import { cues } from './vocabulary.ts'
 
 const FIRST = setOf('i my me mine myself we our')
-const GRAVE = setOf('facial-weakness stroke-sign collapse airway chest self-harm sepsis-sign')
 const TOO = setOf('too also aswell')
 const CALLS = setOf('call ring phone text message contact tell speak ask')
 const SPEAKS = setOf(
@@ -74,7 +74,7 @@ export function whose(
       tokens
         .slice(s.from, m.from)
         .some((t, k) => t.w === subject && OTHER_PRONOUNS.has(wordAt(tokens, s.from + k - 1)))
-    return too || gone || disowned || !(ELDERS.has(subject) || GRAVE.has(m.kind))
+    return too || gone || disowned || !(ELDERS.has(subject) || GRAVE_KINDS.has(m.kind))
   }
   const someoneElseAt = (span: { from: number; to: number }): boolean => {
     if (!relatives || typedFor) return false

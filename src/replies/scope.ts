@@ -176,7 +176,7 @@ function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean
 }
 
 const VERBS = setOf(
-  'passed blacked collapsed fainted went goes gone had has was is keep keeps kept want wants feel feels fell came comes lost smells stinks stopped dropped drooped could can will wont thinking hears pouring',
+  'passed blacked collapsed fainted went goes gone had has was is keep keeps kept want wants feel feels fell came comes lost smells stinks stopped dropped drooped could can will thinking hears pouring',
 )
 export const tellsWithVerb = (tokens: readonly Token[], m: Mention): boolean =>
   tokens.slice(m.from, m.to).some((t) => VERBS.has(t.w))

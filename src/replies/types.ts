@@ -19,6 +19,17 @@ export const FLAGS = [
 ] as const
 export type Flag = (typeof FLAGS)[number]
 
+/** These alarm in anybody of the house, and at the visit too. */
+export const GRAVE_KINDS: ReadonlySet<FindingKind> = new Set<FindingKind>([
+  'facial-weakness',
+  'stroke-sign',
+  'collapse',
+  'airway',
+  'chest',
+  'self-harm',
+  'sepsis-sign',
+])
+
 export type ReplyContext = 'softening' | 'aftercare' | 'screening'
 export type Side = 'left' | 'right' | 'both'
 export type Course = 'new' | 'better' | 'same' | 'worse' | 'gone'
