@@ -52,29 +52,32 @@ for (const [pattern] of TERMS) {
 }
 const ANY_TERM = new RegExp(TERMS.map(([pattern]) => `(${pattern})(?= |$)`).join('|'), 'y')
 
-const DIALECT: Record<string, string> = {
-  yin: '1',
-  yan: '1',
-  twa: '2',
-  twae: '2',
-  nane: 'none',
-  nada: 'none',
-  zilch: 'none',
-  bfast: 'breakfast',
-  bfst: 'breakfast',
-  brek: 'breakfast',
-  lnch: 'lunch',
-  doon: 'down',
-  bout: 'about',
-  oot: 'out',
-  o: 'of',
-  agen: 'again',
-  minits: 'minutes',
-  bcoz: 'because',
-  nae: 'no',
-  wi: 'with',
-  an: 'and',
-}
+const DIALECT = new Map(
+  Object.entries({
+    yin: '1',
+    yan: '1',
+    twa: '2',
+    twae: '2',
+    nane: 'none',
+    nada: 'none',
+    zilch: 'none',
+    bfast: 'breakfast',
+    bfst: 'breakfast',
+    brek: 'breakfast',
+    lnch: 'lunch',
+    doon: 'down',
+    bout: 'about',
+    oot: 'out',
+    o: 'of',
+    agen: 'again',
+    minits: 'minutes',
+    bcoz: 'because',
+    nae: 'no',
+    wi: 'with',
+    an: 'and',
+  }),
+)
+const LONGEST_DIALECT = Math.max(...[...DIALECT.keys()].map((w) => w.length))
 const ORDINALS = ['first', 'second', 'third', 'fourth']
 /** These name no sure number. */
 const VAGUE = /^(couple|few|several|dozen)$/
@@ -105,7 +108,8 @@ function wordOf(tokens: readonly Token[], i: number, text: string): string {
   if (times !== undefined) return `${times}x`
   const slip = /^(times|time)$/.test(next?.w ?? '') ? NUMBER_SLIPS.get(t.w) : undefined
   if (slip !== undefined) return String(slip)
-  const own = DIALECT[text.slice(t.start, t.end).toLowerCase()]
+  const own =
+    t.end - t.start <= LONGEST_DIALECT ? DIALECT.get(text.slice(t.start, t.end).toLowerCase()) : undefined
   if (own !== undefined) return own
   // "Right 1" in figures is a count, "the right one" an ear.
   if (t.kind === 'number' && t.value === 1 && /^(left|right)$/.test(before?.w ?? '')) return '1x'

@@ -39,11 +39,13 @@ export function readDoses(
   if (drawn !== null) return { ...NOTHING, count: drawn, spoke: true }
   const terms: Term[] = []
   const at: number[] = []
+  const read: string[] = []
   for (const sentence of layout.sentences) {
     const own = tokens.slice(sentence.from, sentence.to)
     const ofDrops = own.some((t) => NAMES_DROPS.test(t.w))
     if ((own.at(-1)?.w === '?' && own.length > 3) || (tokens.length > MAX_TOKENS && !ofDrops)) continue
     const { said, starts } = inDigits(own, text)
+    read.push(said)
     const ill = symptoms
       .filter((m) => m.from >= sentence.from && m.from < sentence.to)
       .map((m) => starts[m.from - sentence.from] ?? 0)
@@ -62,7 +64,7 @@ export function readDoses(
   const sided = asked && !told.count && !told.unsure ? sidedCount(terms) : null
   const sum = sided === null ? told : { ...told, count: sided }
   const trusted = asked && (symptoms.length === 0 || sum.count !== 0 || bare(terms))
-  const tellsOf = trusted || sum.count === null || tells(terms, sum.count, inDigits(tokens, text).said)
+  const tellsOf = trusted || sum.count === null || tells(terms, sum.count, read.join(' '))
   const spoke = names || (asked && sum.spoke) || (tellsOf && sum.count !== null)
   return tellsOf ? { ...sum, spoke, at: sum.count === null ? [] : at } : { ...NOTHING, spoke }
 }

@@ -94,11 +94,11 @@ export function speller(v: Vocabulary): Speller {
 
   const altsOf = remember(altsFor, MEMO)
   /** What a word that may stand as it is written is, and what it may be a slip for. */
-  const asWritten = remember((w): Pick<Token, 'known' | 'alts'> | null => {
-    if (isKnown(w)) return { known: 'lexicon', alts: v.alarm.has(w) || v.plain.has(w) ? [] : altsFor(w) }
+  const asWritten = remember((w): Pick<Token, 'w' | 'known' | 'alts'> | null => {
+    if (isKnown(w)) return { w, known: 'lexicon', alts: v.alarm.has(w) || v.plain.has(w) ? [] : altsFor(w) }
     const plural = w.endsWith('s') ? w.slice(0, -1) : ''
     return v.english.has(w) || (plural.length > 3 && v.english.has(plural))
-      ? { known: 'english', alts: altsFor(w) }
+      ? { w, known: 'english', alts: altsFor(w) }
       : null
   }, MEMO)
 
@@ -117,6 +117,8 @@ export function speller(v: Vocabulary): Speller {
       }
       const written = asWritten(t.w)
       if (written) {
+        // The same string for the same word: its hash is known, and sets find it at once.
+        t.w = written.w
         t.known = written.known
         t.alts = written.alts
         out.push(t)
