@@ -1,5 +1,5 @@
 /** What the whole reply adds to its findings: pain scores, temperatures, lost sleep, growth, echoes. */
-import type { Case } from './assemble.ts'
+import type { Case, Step } from './assemble.ts'
 import { within } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { setOf } from './lexicon/set-of.ts'
@@ -9,7 +9,7 @@ import type { Course, Finding, FindingKind, Polarity } from './types.ts'
 const SCALES = setOf('scale score level')
 
 /** Gives pain its score; returns a new finding where only the number tells of the pain. */
-export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mention }[]): Finding | null {
+export function applyNumbers(c: Case, trail: Step[]): Finding | null {
   const { tokens, layout } = c
   const pains = trail.filter((x) => x.finding.kind === 'pain')
   const only = c.openQuestions.length === 1 ? c.openQuestions[0] : undefined
@@ -56,6 +56,8 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
       if (f.polarity === 'affirmed') f.polarity = numbers.before ? 'past' : 'denied'
       return null
     }
+    // "I've got terrible earache, 1. No 2. No": the 1 may be the number of the line.
+    if (target.outright && (f.severity?.value ?? 0) >= SEVERE && numbers.now < SEVERE) return null
     f.severity = { value: numbers.now, how: 'said' }
     if (f.polarity === 'past' && f.course === 'gone') return null
     if (f.polarity === 'denied' || f.polarity === 'past') f.polarity = 'affirmed'
@@ -79,6 +81,9 @@ export function applyNumbers(c: Case, trail: { finding: Finding; mention: Mentio
   }
   return finding
 }
+
+/** From which score on pain is severe. */
+const SEVERE = 7
 
 const HOT = 37.8
 const VERY_HOT = 39
@@ -159,11 +164,7 @@ export function applyLostSleep(c: Case, findings: Finding[]) {
 }
 
 /** What only belongs to a graver sign of the same sentence is no finding of its own: sweat with chest pain, tears of pain. */
-export function withoutEchoes(
-  c: Case,
-  trail: { finding: Finding; mention: Mention }[],
-  findings: Finding[],
-): Finding[] {
+export function withoutEchoes(c: Case, trail: Step[], findings: Finding[]): Finding[] {
   const kept = new Set(findings)
   const placed = trail.filter((x) => kept.has(x.finding))
   const sentenceOf = (x: { mention: Mention }) => c.layout.sentence[x.mention.from] ?? -9

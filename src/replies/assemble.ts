@@ -7,6 +7,7 @@ import { cuePlaces, overWithTheVisit } from './cue-places.ts'
 import { applyDegreesOfDizziness } from './dizziness.ts'
 import { applyFollowUps } from './follow-ups.ts'
 import type { Token } from './normalise.ts'
+import { isTimeOf, outrightIn } from './outright.ts'
 import { deniedSince, passedAtTheVisit, passedSigns } from './passed.ts'
 import { whose } from './person.ts'
 import { saidAfter, saidBefore } from './said-about.ts'
@@ -42,6 +43,8 @@ export type Assembly = {
   findings: Finding[]
   taken: Taken
   asked: Range[]
+  /** Statements of the patient's own that tell of a sign. */
+  outright: Range[]
   typedFor: boolean
   relatives: boolean
   someoneElseAt: (span: { from: number; to: number }) => boolean
@@ -58,6 +61,12 @@ export type Case = {
   visited: boolean
 }
 
+/** A finding, the words that gave it, and whether they tell it outright. */
+export type Step = { finding: Finding; mention: Mention; outright: boolean }
+
+/** In days: what began longer ago is no new loss of hearing (NICE NG98 1.1). */
+const OLD = 90
+
 export function assemble(c: Case, mentions: Mention[]): Assembly {
   const { tokens, layout } = c
   const taken = takenBy(mentions)
@@ -72,21 +81,31 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
   const deniedAt = coverage(tokens.length, denied)
   const supposedAt = coverage(tokens.length, supposed)
   const askedAt = coverage(tokens.length, asked)
+  const outright = outrightIn(tokens, layout)
+  const outrightAt = coverage(tokens.length, outright)
   const findings: Finding[] = []
-  const trail: { finding: Finding; mention: Mention }[] = []
+  const trail: Step[] = []
 
   const notOfHearing = new Set(
     mentions.flatMap((m) => (m.kind === 'hearing-loss' ? [] : [layout.sentence[m.from] ?? -2])),
   )
   for (const m of mentions) {
     const first = Math.min(...m.used)
+    // What is told outright stands, whatever was denied, supposed, asked or told of others before it.
+    const owners = [...m.used].flatMap((u) => outrightAt[u]?.[0] ?? [])
+    const statement = owners.length * 2 > m.used.size ? owners[0] : undefined
+    const outrightFrom = statement?.from
+    const reaches = (r: Range) => outrightFrom === undefined || r.from >= outrightFrom
     // The words that carry the symptom may stand after the negator although the mention begins before it.
     let covered: Range[] = []
     const carrying = m.core.size > 0 ? m.core : m.used
-    for (const u of carrying) if ((deniedAt[u]?.length ?? 0) > covered.length) covered = deniedAt[u] ?? []
+    for (const u of carrying) {
+      const here = deniedAt[u]?.filter(reaches) ?? []
+      if (here.length > covered.length) covered = here
+    }
     if (m.core.size > 0 && [...m.core].some((u) => deniedAt[u] === undefined)) covered = []
     // "No pain now, I've got chest pain": a denial on one side of a comma does not reach the other.
-    const crosses = tokens.slice(m.from + 1, m.to).some((t) => t.w === ',' || t.w === 'i')
+    const crosses = tokens.slice(m.from + 1, m.to).some((t) => t.w === ',' || t.w === 'i' || t.w === 'there')
     if (crosses && !(deniedAt[first] && deniedAt[Math.max(...m.used)])) covered = []
     let isDenied = covered.length % 2 === 1
     if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
@@ -101,7 +120,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (m.denies) isDenied = !isDenied
     const after = saidAfter(tokens, m, taken)
     const before = saidBefore(tokens, m, taken)
-    const said = after ?? before
+    const answered = after === 'none' && outrightFrom !== undefined ? null : after
+    const said = answered ?? before
     let polarity: Polarity = 'affirmed'
     let course: Course | null =
       said === 'eased' ? 'better' : said === 'worse' ? 'worse' : said === 'same' ? 'same' : null
@@ -110,20 +130,24 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     const clause = layout.clause[m.from] ?? -1
     // "My speech went, had a stroke in 2009": a grave sign is past only where its own clause says so.
     const isLongAgo =
-      at.longAgoClause.has(clause) || (!GRAVE_KINDS.has(m.kind) && at.longAgo.has(sentence ?? -1))
+      at.longAgoClause.has(clause) ||
+      (!GRAVE_KINDS.has(m.kind) && outrightFrom === undefined && at.longAgo.has(sentence ?? -1))
     // "Ringing same as usual, lost my hearing"
     const amongOthers = m.kind === 'hearing-loss' && notOfHearing.has(sentence ?? -1)
-    const isChronic = amongOthers ? at.chronicClause.has(clause) : at.chronic.has(sentence ?? -1)
+    const isChronic =
+      amongOthers || outrightFrom !== undefined
+        ? at.chronicClause.has(clause)
+        : at.chronic.has(sentence ?? -1)
     const within = told.clause(layout.clause[m.from] ?? 0)
-    const question = askedAt[first]?.[0]
+    const question = askedAt[first]?.find(reaches)
     // "My good hearing has vanished"
     const lostAgain = m.kind === 'hearing-loss' && m.denies && after === 'gone'
     if (lostAgain) {
       polarity = 'affirmed'
       m.tags.add('marked')
     } else if (isDenied || said === 'none') polarity = 'denied'
-    else if (person.someoneElse(m)) polarity = 'someone-else'
-    else if (supposedAt[first]?.some((r) => !hasCome(tokens, r, m)) && m.kind !== 'self-harm')
+    else if (outrightFrom === undefined && person.someoneElse(m)) polarity = 'someone-else'
+    else if (supposedAt[first]?.some((r) => reaches(r) && !hasCome(tokens, r, m)) && m.kind !== 'self-harm')
       polarity = 'hypothetical'
     // "What is the point in going on?" asks nothing of the clinic.
     else if (question && m.kind !== 'self-harm' && !presupposes(tokens, question, m)) polarity = 'asked-about'
@@ -133,13 +157,16 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     } else if (
       (isLongAgo && !around.newOrWorse && !around.never) ||
       // "Just had a fit in the chair" alarms wherever the chair stands.
-      (c.visited && !around.notOver && overWithTheVisit(m, clause, at))
+      (c.visited && !around.notOver && overWithTheVisit(m, clause, at, outrightFrom !== undefined))
     )
       polarity = 'past'
     if (said === 'not-gone' || noWorse) course = 'same'
 
     const tags = new Set<FindingTag>(m.tags)
-    const degree = degreeOf(tokens, layout, m)
+    const degree = Math.max(
+      degreeOf(tokens, layout, m),
+      outrightFrom === undefined ? Number.NEGATIVE_INFINITY : 0,
+    )
     if (degree < 0) tags.add('slight')
     if (degree >= 2) tags.add('very')
     if (m.kind === 'hearing-loss' && degree >= 2) tags.add('marked')
@@ -150,9 +177,14 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (tokens[m.from - 1]?.w === 'a' && tokens[m.from - 2]?.w === 'not') tags.delete('heavy')
     if (isChronic && !(m.kind === 'hearing-loss' && around.still) && !around.newOrWorse) tags.add('chronic')
     const suddenHere = at.sudden.has(sentence ?? -1) || told.nextIsSudden(sentence ?? 0)
+    // "Feel ten years younger but I lost my hearing" is not of ten years ago.
+    const own = at.durations
+      .get(sentence ?? -1)
+      ?.filter((d) => d.days <= OLD || !statement || isTimeOf(tokens, statement, d.from))
     const known =
-      onsets.get(sentence ?? -1) ?? onsetIn(tokens, layout, m.from, at.durations, suddenHere, c.procedureDays)
-    onsets.set(sentence ?? -1, known)
+      (statement ? undefined : onsets.get(sentence ?? -1)) ??
+      onsetIn(tokens, layout, m.from, own ?? [], suddenHere, c.procedureDays)
+    if (!statement) onsets.set(sentence ?? -1, known)
     const onset = { ...known }
     // "A touch light-headed this morning" names the time of a slight thing, not a sudden one.
     const onlyTimed = m.kind === 'dizziness' && degree < 0 && !around.suddenly
@@ -195,7 +227,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       tags: [...tags],
     }
     findings.push(finding)
-    trail.push({ finding, mention: m })
+    trail.push({ finding, mention: m, outright: outrightFrom !== undefined })
   }
 
   applyFollowUps(c, trail, taken)
@@ -212,6 +244,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     findings: withoutEchoes(c, trail, findings),
     taken,
     asked,
+    outright,
     typedFor: person.typedFor,
     relatives: person.relatives,
     someoneElseAt: person.someoneElseAt,

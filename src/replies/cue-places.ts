@@ -24,10 +24,19 @@ const OF_THE_VISIT: ReadonlySet<FindingKind> = new Set([
 ])
 
 /** Told of the time before the visit, or of the visit and its like. */
-export function overWithTheVisit(m: Mention, clause: number, at: ReturnType<typeof cuePlaces>): boolean {
+export function overWithTheVisit(
+  m: Mention,
+  clause: number,
+  at: ReturnType<typeof cuePlaces>,
+  outright: boolean,
+): boolean {
   if (at.beforeVisit.has(clause)) return !GRAVE_KINDS.has(m.kind)
   return (
-    at.atVisit.has(clause) && OF_THE_VISIT.has(m.kind) && !m.tags.has('cannot-stand') && !m.tags.has('heavy')
+    !outright &&
+    at.atVisit.has(clause) &&
+    OF_THE_VISIT.has(m.kind) &&
+    !m.tags.has('cannot-stand') &&
+    !m.tags.has('heavy')
   )
 }
 

@@ -1,6 +1,6 @@
 /** Clauses that speak of what was said before them: it has stopped, it came back, it gets worse. */
 import { has } from './answers.ts'
-import type { Case } from './assemble.ts'
+import type { Case, Step } from './assemble.ts'
 import { type Layout, within } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { EASED, GONE, WORSE } from './lexicon/scope.ts'
@@ -57,6 +57,7 @@ function isOver(w: readonly string[], k: number): boolean {
   )
 }
 
+const IT_IS_OVER = setOf('longer anymore again it come came')
 const STILL = setOf('still')
 const AGAIN = setOf('again back today now morning tonight')
 
@@ -68,7 +69,7 @@ const LIMITS = setOf(
 const LOOK_BACK = 12
 
 /** Clauses that speak of what was said before them: "it's stopped now", "none today", "fine now", "getting worse". */
-export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Mention }[], taken: Taken) {
+export function applyFollowUps(c: Case, trail: Step[], taken: Taken) {
   const { tokens, layout } = c
   const sentenceOf = (at: number) => layout.sentences[layout.sentence[at] ?? 0] ?? { from: 0, to: 0 }
   let upTo = 0
@@ -137,6 +138,8 @@ export function applyFollowUps(c: Case, trail: { finding: Finding; mention: Ment
       w.some((x, k) => GONE.has(x) && isOver(w, k))
     ) {
       settle(c, last.finding)
+    } else if (last.outright && !SIGNS.has(last.finding.kind) && !w.some((x) => IT_IS_OVER.has(x))) {
+      // "It won't stop bleeding. Nothing since": told of something else.
     } else if (
       sinceThen ||
       /^(no longer|not any ?more|none after|none since( then)?|not since|never since|never again|nothing since)( now| at all| and .*)?$/.test(
@@ -199,11 +202,7 @@ const SINCE = setOf('since')
 const RETURNS = setOf('back returned flared vengeance started')
 
 /** "It eased and then it's come back with a vengeance": what had gone is there again, and worse. */
-function cameBack(
-  tokens: readonly Token[],
-  clause: Range,
-  before: { finding: Finding; mention: Mention }[],
-): boolean {
+function cameBack(tokens: readonly Token[], clause: Range, before: Step[]): boolean {
   if (!within(tokens, clause.from, clause.to, RETURNS)) return false
   const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
   const back = w.some(
@@ -228,11 +227,7 @@ function cameBack(
 }
 
 /** "It went dull for an hour but came back completely": hearing that is there again. */
-function hearingReturned(
-  tokens: readonly Token[],
-  clause: Range,
-  x: { finding: Finding; mention: Mention } | undefined,
-): boolean {
+function hearingReturned(tokens: readonly Token[], clause: Range, x: Step | undefined): boolean {
   if (x?.finding.kind !== 'hearing-loss' || x.mention.denies) return false
   const w = tokens
     .slice(clause.from, clause.to)
@@ -248,11 +243,7 @@ function hearingReturned(
 }
 
 /** "Hearing was lovely, woke up and it is gone": good hearing that has gone is hearing loss. */
-function hearingWentAgain(
-  tokens: readonly Token[],
-  clause: Range,
-  x: { finding: Finding; mention: Mention } | undefined,
-) {
+function hearingWentAgain(tokens: readonly Token[], clause: Range, x: Step | undefined) {
   if (x?.finding.kind !== 'hearing-loss' || !x.mention.denies || x.finding.polarity !== 'denied') return
   const w = tokens.slice(clause.from, clause.to).map((t) => t.w)
   const lost = w.some(

@@ -1,11 +1,9 @@
 /** Signs that a later word says are over, and supposed or asked-about ones that a later word says are there. */
-import type { Case } from './assemble.ts'
+import type { Case, Step } from './assemble.ts'
 import type { Mention } from './concepts.ts'
 import type { Token } from './normalise.ts'
 import type { Range } from './scope.ts'
 import type { Finding, FindingKind } from './types.ts'
-
-type Step = { finding: Finding; mention: Mention }
 
 /** Signs that alarm even when they have passed: that they are over changes what the patient has now, not the urgency. */
 export const SIGNS: ReadonlySet<FindingKind> = new Set(['facial-weakness', 'stroke-sign'])

@@ -55,7 +55,7 @@ const HAVE_I = setOf('have had am was')
 /** "I passed out, 0", "my arm went weak no": a sentence of the patient's own is no line of a form that the "0" fills in. */
 function toldByMe(tokens: readonly Token[], m: Mention): boolean {
   const before = HAVE_I.has(wordAt(tokens, m.from - 1)) ? m.from - 2 : m.from - 1
-  if (ABLE.has(wordAt(tokens, m.from - 1))) return true
+  if (ABLE.has(wordAt(tokens, m.from - 1)) || NEGATIONS.has(wordAt(tokens, m.from))) return true
   return tellsWithVerb(tokens, m) && (MINE.has(wordAt(tokens, before)) || MINE.has(wordAt(tokens, m.from)))
 }
 

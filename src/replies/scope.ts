@@ -7,6 +7,7 @@ import type { Mention } from './concepts.ts'
 import * as cue from './lexicon/scope.ts'
 import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
+import { GRAVE_KINDS } from './types.ts'
 
 export type Range = { from: number; to: number }
 
@@ -100,6 +101,9 @@ function denialStart(tokens: readonly Token[], i: number, w: string, taken: Take
   const next = tokens[i + 1]
   if (!next || next.kind === 'mark') return null
   const ownsNext = taken.owner[i + 1]
+  // "Nope blacked out on the landing": the "no" answers what was asked.
+  if (ownsNext && ANSWERS.has(w) && GRAVE_KINDS.has(ownsNext.kind) && tellsWithVerb(tokens, ownsNext))
+    return null
   if (w === 'no') {
     // "No can't breathe"
     if (ownsNext) return ABILITY.has(next.w) ? null : i + 1
@@ -176,10 +180,14 @@ function quantityOf(tokens: readonly Token[], at: number, taken: Taken): boolean
 }
 
 const VERBS = setOf(
-  'passed blacked collapsed fainted went goes gone had has was is keep keeps kept want wants feel feels fell came comes lost smells stinks stopped dropped drooped could can will thinking hears pouring',
+  'passed blacked collapsed fainted went goes gone had has was is keep keeps kept want wants feel feels fell came comes lost smells stinks stopped dropped drooped could can will thinking hears pouring coming struggling getting spreading',
 )
 export const tellsWithVerb = (tokens: readonly Token[], m: Mention): boolean =>
   tokens.slice(m.from, m.to).some((t) => VERBS.has(t.w))
+
+const ANSWERS = setOf('no nothing none zero nil 0')
+/** "No feeling down my arm" is a sign by its own "no". */
+const NEGATIONS_OWNED = setOf('no not')
 
 function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger: string): number {
   const hedged = cue.NOT_THINK.has(wordAt(tokens, from - 1)) || wordAt(tokens, from - 1) === 'say'
@@ -192,12 +200,11 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
     if (owner?.denies && k > 0) return j
     // "No bleeding passed out last night": what is told with a verb is no item of the list.
     if (
-      (trigger === 'no' || trigger === 'not') &&
       owner?.from === j &&
       listed &&
       !OR.has(wordAt(tokens, j - 1)) &&
-      !OR.has(wordAt(tokens, j - 2)) &&
-      (owner.tags.has('worse') || tellsWithVerb(tokens, owner))
+      !(OR.has(wordAt(tokens, j - 2)) && !taken.owner[j - 1]) &&
+      (owner.tags.has('worse') || NEGATIONS_OWNED.has(t.w) || tellsWithVerb(tokens, owner))
     )
       return j
     listed ||= owner !== undefined

@@ -174,24 +174,23 @@ export function durationsBySentence(tokens: readonly Token[], layout: Layout): M
   return out
 }
 
-/** The onset told in the sentence(s) given as token range; `procedureDays` where the procedure's day is known. */
+/** The onset told in the sentence of a token, whose durations are `told`; `procedureDays` where the procedure's day is known. */
 export function onsetIn(
   tokens: readonly Token[],
   layout: Layout,
   at: number,
-  told: ReadonlyMap<number, Duration[]>,
+  told: readonly Duration[],
   sudden: boolean,
   procedureDays: number | null,
 ): Onset {
-  const sentence = layout.sentence[at] ?? 0
-  const s = layout.sentences[sentence] ?? { from: 0, to: 0 }
+  const s = layout.sentences[layout.sentence[at] ?? 0] ?? { from: 0, to: 0 }
   const onset: Onset = { sudden, days: null, overDays: null, relative: null, words: null }
   const words = (from: number, to: number) =>
     tokens
       .slice(from, to)
       .map((t) => t.w)
       .join(' ')
-  for (const d of told.get(sentence) ?? []) {
+  for (const d of told) {
     if (d.relation === 'over') onset.overDays = Math.max(onset.overDays ?? 0, d.days)
     else if (onset.days === null || d.relation !== 'for') onset.days = d.days
     onset.words ??= words(LEADS.has(wordAt(tokens, d.from - 1)) ? d.from - 1 : d.from, d.to)

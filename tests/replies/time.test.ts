@@ -110,7 +110,8 @@ describe('the onset of a symptom', () => {
     const { tokens, mentions } = parse(text)
     const layout = layOut(tokens)
     const at = mentions[0]?.from ?? 0
-    return onsetIn(tokens, layout, at, durationsBySentence(tokens, layout), sudden, procedureDays)
+    const told = durationsBySentence(tokens, layout).get(layout.sentence[at] ?? 0) ?? []
+    return onsetIn(tokens, layout, at, told, sudden, procedureDays)
   }
   const none = { sudden: false, days: null, overDays: null, relative: null, words: null }
   test.each<[string, Partial<ReturnType<typeof onsetOf>>]>([

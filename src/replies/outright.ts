@@ -1,0 +1,42 @@
+/** Where a patient tells of a sign outright: a statement of its own, which no scope from before it reaches. */
+import { type Layout, within } from './clauses.ts'
+import { OUTRIGHT, UNTOLD } from './lexicon/outright.ts'
+import { setOf } from './lexicon/set-of.ts'
+import type { Token } from './normalise.ts'
+import type { Range } from './scope.ts'
+
+const ANY = new RegExp(`(?<=^| )(?:${OUTRIGHT.map((p) => `(?:${p})`).join('|')})(?= |$)`, 'g')
+const OWN = /^(?:i|we|my|it|there) /
+const DENIES = setOf('no without')
+const untold = setOf(UNTOLD)
+
+/** The statements of a reply, in order. */
+export function outrightIn(tokens: readonly Token[], layout: Layout): Range[] {
+  const starts = new Map<number, number>()
+  let said = ''
+  for (const [i, t] of tokens.entries()) {
+    starts.set(said.length, i)
+    said += `${t.w} `
+  }
+  const out: Range[] = []
+  for (const m of said.trimEnd().matchAll(ANY)) {
+    const from = starts.get(m.index)
+    const before = tokens[(from ?? 0) - 1]?.w ?? ''
+    if (from === undefined || untold.has(before) || (DENIES.has(before) && !OWN.test(m[0]))) continue
+    // "Is it usual to be sick and cannot stand?"
+    const sentence = layout.sentences[layout.sentence[from] ?? 0] ?? { from, to: from }
+    const asked = sentence.from < from && tokens[sentence.to - 1]?.w === '?'
+    if (asked && !OWN.test(m[0])) continue
+    out.push({ from, to: from + m[0].split(' ').length })
+  }
+  return out
+}
+
+/** In words. */
+const BEFORE = 2
+const AFTER = 7
+const OTHER_MATTER = setOf('i the had but and he she , .')
+
+/** Is a time at `i` that of the statement? "I lost my hearing in my left ear in 2005" */
+export const isTimeOf = (tokens: readonly Token[], s: Range, i: number): boolean =>
+  i >= s.from - BEFORE && i < s.to + AFTER && !within(tokens, s.to, i, OTHER_MATTER)
