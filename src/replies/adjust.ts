@@ -174,6 +174,23 @@ export function withoutEchoes(c: Case, trail: Step[], findings: Finding[]): Find
   // "Bad as toothache", "like toothache in my ear": what it is like.
   const likened = affirmed('pain').length > 0 && /\b(like|as|than) (a |any |the )?toothache\b/i.test(c.text)
   for (const x of affirmed('other')) if (likened && /toothache/i.test(x.finding.words)) drop.add(x.finding)
+  // "Oozing blood", "yes, red": what leaks is the blood.
+  const blood = affirmed('bleeding').map((x) => x.finding)
+  for (const x of affirmed('discharge')) {
+    const { finding, mention } = x
+    const leaks = [...mention.used].every((u) =>
+      /^(ooz|weep|leak|drip|run|com|seep)/.test(c.tokens[u]?.w ?? ''),
+    )
+    const next = c.tokens.slice(mention.to, mention.to + 3).map((t) => t.w)
+    if (
+      leaks &&
+      finding.tags.length === 0 &&
+      next.includes('blood') &&
+      !next.includes('and') &&
+      blood.length > 0
+    )
+      drop.add(finding)
+  }
   for (const [kind, graver, words, except] of ECHOES) {
     const signs = new Set(affirmed(graver).map(sentenceOf))
     if (signs.size === 0) continue

@@ -12,7 +12,7 @@ const LINKS = /^(and|then|but|so|because|when|if|now|since|while|or)$/
 const WAITS_FOR_REST =
   /^(have|has|had|is|are|was|were|will|would|does|feels|feel|seems|keeps|keep|gets|been|being)$/
 const NOUNS =
-  /^(ear|ears|lug|drops|drop|oil|wax|pain|hearing|head|face|nurse|doctor|hole|drum|eardrum|stuff|dropper|balance)$/
+  /^(ear|ears|lug|drops|drop|oil|wax|pain|hearing|head|face|nurse|doctor|hole|drum|eardrum|stuff|dropper|balance|side|pillow|bed|morning|night)$/
 const KNOWS =
   /^(knows|know|knew|remember|remembers|sure|say|said|tell|tells|ask|asked|idea|mind|forget|like)$/
 const NOT_NEWS = /^(than|as|how|what|that|all|like|whether|whatever|not|no|never)$/
@@ -54,6 +54,9 @@ export function breaksOff(tokens: readonly Token[]): boolean {
   if (DANGLES.test(last.w) || waits(tokens, last)) return true
   if (last.w === 'then') return before?.w === 'and'
   if (last.w === 'so') return tokens.length <= 3 && before?.w === 'ok'
+  // "When I lie on that side it"
+  if (last.w === 'it' && NOUNS.test(before?.w ?? '') && tokens.some((t) => /^(when|if)$/.test(t.w)))
+    return true
   return before?.w === ',' && /^(it|he|she|they|we|there|its|is|was|has)$/.test(last.w)
 }
 

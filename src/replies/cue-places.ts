@@ -50,7 +50,7 @@ export function cuePlaces(c: Case, mentions: readonly Mention[]) {
         .map((m) => unit[m.from] ?? -2),
     )
   // "Not always" is no standing trouble.
-  const standing = (m: Match<true>) => tokens[m.from - 1]?.w !== 'not'
+  const standing = (m: Match<true>) => !/^(not|something)$/.test(tokens[m.from - 1]?.w ?? '')
   // "Had pain last year, my ear is bleeding": a clause that names its own trouble says nothing of the others.
   const told = new Set(mentions.map((m) => layout.clause[m.from]))
   const old = longAgoAt(tokens)

@@ -51,6 +51,8 @@ const valueAt = (terms: readonly Term[], at: number) => {
   return t?.is === 'count' ? (t.value ?? 0) : 0
 }
 const isLoose = (t: Term | undefined) => t?.is === 'moment' && t.loose
+const ofPart = (t: Term | undefined) =>
+  t?.is === 'moment' && /^in the (?:morning|afternoon|evening)$/.test(t.words)
 const goesOn = (t: Term | undefined) =>
   t?.is === 'comma' || t?.is === 'and' || t?.is === 'again' || t?.words === 'at'
 
@@ -69,7 +71,7 @@ function clocksInLists(terms: readonly Term[]): Term[] {
         !(out[k + 1]?.words === 'now' && valueAt(out, k) < 5) &&
         (out[k + 1]?.is !== 'moment' ||
           valueAt(out, k) > 4 ||
-          (clock &&
+          ((clock || run.some((at) => valueAt(out, at) > 4)) &&
             valueAt(out, k) > 1 &&
             (isLoose(out[k + 1]) || /^in the\b/.test(out[k + 1]?.words ?? ''))))
       )
@@ -78,7 +80,7 @@ function clocksInLists(terms: readonly Term[]): Term[] {
         // "Four, at 9, 1, 5 and 9": the first number is the count.
         if (!clock && !run.some((at) => valueAt(out, at) > 4)) run = []
         clock = true
-      } else if (!goesOn(t) && !(clock && isLoose(t))) break
+      } else if (!goesOn(t) && !(clock && isLoose(t)) && !(run.at(-1) === k - 1 && ofPart(t))) break
     }
     const high = run.some((at) => valueAt(out, at) > 4)
     const beside = [out[k], out[i - 1], out[i - 2]].some((t) => t?.is === 'moment')

@@ -133,6 +133,8 @@ function eventsOf(chunk: Chunk, carried: Status): { events: Event[]; last: Statu
         t.status === 'planned' &&
         !behind &&
         isItem(itemBefore(words, i)) &&
+        // "Going to do again before bed"
+        words[i + 1]?.is !== 'again' &&
         (t.late ||
           (!toldBefore(words, i) && (itemBefore(words, i)?.is === 'moment' || !words.slice(i).some(isItem))))
       )
@@ -214,15 +216,25 @@ function nextStatus(words: readonly Term[], i: number): Status | null {
       words.slice(words.indexOf(t)).some(isItem)
     )
       return null
+    // "Teatime and bed is still to do": the last of them.
+    const at = words.indexOf(t)
+    if (
+      t.is === 'status' &&
+      t.status === 'planned' &&
+      words[at - 1]?.words === 'is' &&
+      words.slice(i + 1, at).some(isItem)
+    )
+      return null
     if (t.is === 'status') return t.status
-    if (own?.is === 'count' && isItem(t) && (t.is === 'count' || own.how === 'part')) return null
+    if (own?.is === 'count' && isItem(t) && (t.is === 'count' || t.is === 'again' || own.how === 'part'))
+      return null
   }
   return null
 }
 
 const SELF = new Set('i me myself mine own'.split(' '))
 const OTHERS = new Set(
-  'he she husband wife carer nurse daughter son niece nephew granddaughter grandson neighbour mum dad sister brother friend lad lass girl'.split(
+  'he she hubby missus husband wife carer nurse daughter son niece nephew granddaughter grandson neighbour mum dad sister brother friend lad lass girl'.split(
     ' ',
   ),
 )

@@ -28,7 +28,8 @@ export function tally(told: readonly Term[]): Tally {
   const unsure = terms.some((t) => t.is === 'unsure')
   if (isRange(terms) || (unsure && values.size > 1)) return { ...answer(null), unsure: true }
   const refusal = refusedAt(terms)
-  if (refusal !== null) {
+  const summed = done.some((e) => e.item.is === 'count' && e.item.how === 'sum')
+  if (refusal !== null && !summed) {
     const counted = done.some(
       (e) => e.item.is === 'count' && (e.item.how !== 'bare' || isDoneAfter(terms, e)),
     )
@@ -85,6 +86,10 @@ function isZero(
   // "Missed the lunchtime one" says nothing of the others.
   const oneOnly =
     left.length > 0 && left.every((e) => e.item.is === 'moment' && !/\b(?:this|today)\b/.test(e.item.words))
+  // "Missed one" of how many?
+  const someOnly = left.length > 0 && left.every((e) => e.item.is === 'count' && e.item.how === 'bare')
+  if (someOnly && terms.some((t) => t.is === 'status' && /^(?:missed|forgot|skipped)$/.test(t.words)))
+    return false
   return has('missed') && (!oneOnly || has('planned')) && left.every((e) => e.item.is !== 'others')
 }
 

@@ -8,6 +8,9 @@ export function onlyThese(told: readonly Term[]): number | null {
     0,
     told.findIndex((t) => t.is === 'stop'),
   )
+  // "Once only, at breakfast. We had the choir over ..."
+  if (first[0]?.is === 'count' && first[0].how === 'times' && first[1]?.words === 'only')
+    return first[0].value
   if (!/^(?:only|just)$/.test(first[0]?.words ?? '')) return null
   const rest = first.slice(1)
   const moments = rest.filter((t) => t.is === 'moment')

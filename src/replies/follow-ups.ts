@@ -142,6 +142,7 @@ export function applyFollowUps(c: Case, trail: Step[], taken: Taken) {
       // "It won't stop bleeding. Nothing since": told of something else.
     } else if (
       sinceThen ||
+      /^not a (drop|spot|speck|trace|drip|thing|twinge|mark) (for|in|these|this) /.test(w.join(' ')) ||
       /^(no longer|not any ?more|none after|none since( then)?|not since|never since|never again|nothing since)( now| at all| and .*)?$/.test(
         w.join(' '),
       ) ||

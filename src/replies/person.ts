@@ -67,7 +67,11 @@ export function whose(
       !again &&
       tokens
         .slice(s.from, s.to)
-        .some((t, k) => TOO.has(t.w) || (t.w === 'as' && wordAt(tokens, s.from + k + 1) === 'well'))
+        .some(
+          (t, k) =>
+            (TOO.has(t.w) && !(t.w === 'too' && /^\w/.test(wordAt(tokens, s.from + k + 1)))) ||
+            (t.w === 'as' && wordAt(tokens, s.from + k + 1) === 'well'),
+        )
     // A grave sign in anybody of the house, or an ear of a parent: taken for the patient, and a human looks.
     const gone =
       isDead(tokens, s) ||

@@ -79,6 +79,8 @@ export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): A
     if (STOPS.has(t.w)) return null
     if (t.w === 'i' && begun && I_DO.has(wordAt(tokens, j + 1))) return null
     if (SUBJECTS.has(t.w) && m.kind !== 'hearing-loss') return null
+    // "Ear pain not there"
+    if (k === 0 && t.w === 'not' && wordAt(tokens, j + 1) === 'there') return 'none'
     if (NEGATIONS.has(t.w)) negated = true
     if (cue.GONE.has(t.w)) return goneAt(tokens, j, m, negated)
     const trend = sayingOf(TRENDS, t.w)
@@ -111,7 +113,7 @@ function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolea
   return negated ? 'not-gone' : 'gone'
 }
 
-const NO = setOf('no none nil zero')
+const NO = setOf('no none nil zero nought naught nowt')
 const AFTER_NO = setOf('thanks kiss and')
 
 /** An answer "no", with nothing after it that it could deny. */

@@ -30,7 +30,7 @@ export function ownWordings(
       case 'perforation':
         return !larger(a, /^surgery$/) && !otherHole(tokens, a)
       case 'allergy':
-        if (OF_CHORES.test(tokens[a.to + 1]?.w ?? '') || OF_CHORES.test(tokens[a.to]?.w ?? '')) return false
+        if (tokens.slice(a.to, a.to + 4).some((t) => OF_CHORES.test(t.w))) return false
         // "The drops brought me out in a rash": a reaction to the drops.
         return ofNuts(words(a)) || !larger(a, /^drops-reaction$/, true)
       case 'drops-reaction':
@@ -52,7 +52,8 @@ const ofNuts = (words: readonly Token[]) =>
   words.some((t) => NUTS.test(t.w)) && !words.some((t) => /^(drops|bicarb|spray)$/.test(t.w))
 
 /** "Allergic to housework" */
-const OF_CHORES = /^(housework|hoovering|ironing|work|exercise|mornings|gardening|cooking|dusting)$/
+const OF_CHORES =
+  /^(housework|hoovering|ironing|work|exercise|mornings|gardening|cooking|dusting|brothers?|husband|mondays|cleaning|washing)$/
 
 /** "The surgery told me": the practice. */
 const ofThePractice = (tokens: readonly Token[], m: HistoryMention) =>
@@ -88,7 +89,7 @@ function otherHole(tokens: readonly Token[], m: HistoryMention): boolean {
   if ([...m.used].some((u) => /^(ear|ears|eardrum|eardrums|drum|drums|perfor.*)$/.test(tokens[u]?.w ?? '')))
     return false
   return tokens
-    .slice(Math.max(0, m.from - 2), m.to + 4)
+    .slice(Math.max(0, m.from - 2), m.to + 6)
     .some((t) =>
       /^(road|sock|socks|wallet|pocket|pockets|roof|bucket|watering|hedge|wall|fence|golf|key|button|plug|pot|heart|tooth|teeth|shoe|shoes|jumper|budget|head|bottle|lid|dropper|tyre|boat|garden|rabbit|mouse|retina|nose|stomach)$/.test(
         t.w,

@@ -87,7 +87,7 @@ const noneKnown = (tokens: readonly Token[], at: number) =>
       .join(' '),
   )
 const NONE_BEFORE =
-  /\b(?:(?:no|nil|not) (?:known|such|other|particular|serious|real|actual)|(?<!can )(?:not|never) (?:take|taking|taken|on) ?(?:any|the|no|those|these)?(?: (?:of those|of these|such|sort of))?)$/
+  /\b(?:(?:no|nil|not|any) (?:known|such|other|particular|serious|real|actual|medicine|medication|medicines|drug|drugs|food)|(?<!can )(?:not|never) (?:take|taking|taken|on) ?(?:any|the|no|those|these)?(?: (?:of those|of these|such|sort of))?)$/
 
 /** "My drum has never been perforated" */
 const neverHappened = (tokens: readonly Token[], m: HistoryMention): boolean =>
@@ -150,6 +150,9 @@ function ofUnknownKind(tokens: readonly Token[], m: HistoryMention): boolean {
 const UNKNOWN_KIND =
   /\b(tell|know|say|remember|recall|idea|ask|clue|sure|certain|told|forget|forgotten)( \w+)? (what|which|when|why)\b(?! to )|\b(can|do|could) not (remember|recall|know)( (it|the) (was|name|date|year))?$|\bnever (said|told me) what\b/
 
+/** "When I was 7" */
+const CHILD = /\b(?:when|since) i was (?:about |only |just )?(?:[1-9]|[1-3][0-9])\b/
+
 function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'present' | 'past' {
   const s = sentenceOf(layout, m.from)
   if (LASTING.has(m.kind) || (m.kind === 'surgery' && ofUnknownKind(tokens, m))) return 'present'
@@ -164,10 +167,12 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
   const stillThere =
     words.some((t) => /^(still|now|currently|moment|keeps|again)$/.test(t.w)) &&
     !words.some((t) => SETTLED.test(t.w))
+  const asChild = has(words, cues.longAgo) || CHILD.test(words.map((t) => t.w).join(' '))
+  if (asChild && !stillThere) return 'past'
   if (told.length > 0)
     return Math.min(...told.map((d) => d.days)) < RECENT_DAYS || stillThere ? 'present' : 'past'
   if (stillThere) return 'present'
-  if (has(words, cues.longAgo)) return 'past'
+  if (asChild) return 'past'
   const year = words.find(
     (t) => t.kind === 'number' && t.value >= 1900 && t.value <= 2100 && t.end - t.start === 4,
   )

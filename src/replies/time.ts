@@ -71,7 +71,7 @@ const NAMES_DAYS = new Set([
 ])
 const SINCE = setOf('since from')
 const AGO = setOf('ago back since')
-const OVER = setOf('over within in')
+const OVER = setOf('over within in taken')
 const FOR = setOf('for')
 const TO = setOf('- or to')
 const LEADS = setOf('since for over about in on last the past')

@@ -189,7 +189,7 @@ const PARTS =
 
 /** "Couldn't make it up", "can't make my mind up", "can't make head or tail of it": sayings. */
 const NO_ACTION =
-  /\b(make|made|making) (it|this|that|my|your|me|up|sense|head) (up|mind|my|me|of|or|nor|not)\b/
+  /\b(put|puts|putting) (it|that|this) down to\b|\b(make|made|making) (it|this|that|my|your|me|up|sense|head) (up|mind|my|me|of|or|nor|not)\b/
 const CLOCKS = /^(phone|clock|clocks|watch|telly|alarm|oven|cooker|boiler|heating)$/
 
 /** "The eyelid won't come down", "no tablet will shift it", "phone my daughter instead": no visit is spoken of. */

@@ -12,6 +12,7 @@ export const NUMBERS = new Map<string, number>(
     two: 2,
     three: 3,
     four: 4,
+    fower: 4,
     five: 5,
     six: 6,
     seven: 7,
@@ -130,7 +131,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'perforation',
     patterns:
-      'burst|tore|ruptured|split it ~5 ago|flying|back; hole; hole ~3 since|childhood|still|healed|never; drum|eardrum ~2 split|tore|blew|burst|popped; hole|holes ~3 ear|ears|eardrum|drum|eardrums; holes; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~2 went|gave|blew|blown|gone ~1 out|pop|on|in?; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
+      'holed it|mine|drum|one|ear; poked ~2 through; burst|tore|ruptured|split it ~5 ago|flying|back; hole; hole ~3 since|childhood|still|healed|never; drum|eardrum ~2 split|tore|blew|burst|popped; hole|holes ~3 ear|ears|eardrum|drum|eardrums; holes; perforated|perforation|perforations|perferated|perforate|perforatd; burst|bursted|ruptured|torn|damaged|popped ~2 eardrum|eardrums|drum|drums; eardrum|drum ~2 went|gave|blew|blown|gone ~1 out|pop|on|in?; eardrum|drum ~3 burst|perforated|ruptured|hole|torn|popped; tear ~2 eardrum|drum; a hole in',
   },
   {
     kind: 'surgery',
@@ -140,7 +141,7 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'grommets',
     patterns:
-      'tube|tubes in ~1 it|there|mine; those|little|tiny tube|tubes; tube ~3 left|right|one; tubes; grommet|grommets|gromits|gromit|grommits|grommit|gromets|gromet; tubes|tube ~3 ear|ears|eardrum|eardrums; ear tubes',
+      'tube|tubes ~1 through ~2 drum|eardrum|it; tube|tubes in ~1 it|there|mine; those|little|tiny tube|tubes; tube ~3 left|right|one; tubes; grommet|grommets|gromits|gromit|grommits|grommit|gromets|gromet; tubes|tube ~3 ear|ears|eardrum|eardrums; ear tubes',
   },
   {
     kind: 'infection',
@@ -150,17 +151,17 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'discharge',
     patterns:
-      'it ~1 runs|weeps|leaks|oozes|drips; discharge|discharging|gunge|gungy|runny|weeping|oozing|gunky|gunk|pus|leaks|leaking|leaky; ear|ears ~2 run|runs|ran|running|leaks|weeps|drips|wet; stuff|fluid|liquid ~3 out of ~1 ear|it',
+      'used to weep|run|leak|ooze|drip; runny ear|ears; it ~1 runs|weeps|leaks|oozes|drips; discharge|discharging|gunge|gungy|runny|weeping|oozing|gunky|gunk|pus|leaks|leaking|leaky; ear|ears ~2 run|runs|ran|running|leaks|weeps|drips|wet; stuff|fluid|liquid ~3 out of ~1 ear|it',
   },
   {
     kind: 'allergy',
     patterns:
-      'nut|nuts|almond|almonds|peanut|peanuts|walnuts|cashews ~3 make|makes|made|give|gives|gave|bring|brings|brought|send|sends|close|closes|set|sets ~2 me|my ~4 lumps|hives|rash|spots|blotches|swell|welts|itch|throat|lips|hospital|sick|up|off|out; nut|nuts|almond|almonds|peanut|peanuts|walnuts|cashews ~4 bring|brings|brought ~1 me ~1 out ~2 lumps|hives|rash|spots|blotches|welts|blisters; react|reacts|reacted ~2 nut|nuts|almonds|almond|peanuts|penicillin|latex ~6 lumps|hives|rash|up|badly?; can not ~1 have|eat|touch|abide|go nut|nuts|peanuts|almonds; can not ~1 have|eat|touch nut|nuts|peanuts|almonds ~3 come|comes|bring|brings|swell ~1 out|up ~2 rash|hives|lumps|spots; bring|brings|brought me ~1 out; nuts|latex|plasters ~4 hives|rash|swell; allergic|allergy|allergies|alergic|alergy|allergys|intolerant|intolerance; nut|nuts|peanut|peanuts|almond|almonds|latex|penicillin|plaster|plasters ~2 allergy|allergic; anaphylaxis; epipen; carry ~2 pen; no|not nut|almond ~1 oil|oils; i swell',
+      'nuts|peanuts|peanut|almonds|nut yes|yeah|aye; nut|nuts|almond|almonds|peanut|peanuts|walnuts|cashews ~3 make|makes|made|give|gives|gave|bring|brings|brought|send|sends|close|closes|set|sets ~2 me|my ~4 lumps|hives|rash|spots|blotches|swell|welts|itch|throat|lips|hospital|sick|up|off|out; nut|nuts|almond|almonds|peanut|peanuts|walnuts|cashews ~4 bring|brings|brought ~1 me ~1 out ~2 lumps|hives|rash|spots|blotches|welts|blisters; react|reacts|reacted ~2 nut|nuts|almonds|almond|peanuts|penicillin|latex ~6 lumps|hives|rash|up|badly?; can not ~1 have|eat|touch|abide|go nut|nuts|peanuts|almonds; can not ~1 have|eat|touch nut|nuts|peanuts|almonds ~3 come|comes|bring|brings|swell ~1 out|up ~2 rash|hives|lumps|spots; bring|brings|brought me ~1 out; nuts|latex|plasters ~4 hives|rash|swell; allergic|allergy|allergies|alergic|alergy|allergys|intolerant|intolerance; nut|nuts|peanut|peanuts|almond|almonds|latex|penicillin|plaster|plasters ~2 allergy|allergic; anaphylaxis; epipen; carry ~2 pen; no|not nut|almond ~1 oil|oils; i swell',
   },
   {
     kind: 'drops-reaction',
     patterns:
-      'drops|oil|bicarb|bicarbonate|ones ~2 made|make ~2 ear|ears|skin ~2 red|raw|sore|swell|swollen|itch|burn; drops|oil|spray|bicarb|bicarbonate|ones|peroxide ~4 bring|brings|brought ~2 me|skin|ear|us ~1 out|up ~2 blisters|hives|welts|lumps|rash|spots|blotches; drops|oil|bicarb|bicarbonate|ones ~3 bring|brings|brought ~1 me ~1 out|up; hives|rash|welts|blisters|lumps|spots|blotches|eczema ~5 from|with|off|after ~3 drops|oil|bicarb|bicarbonate|ones; bad do ~2 drops|oil|bicarb; drops|oil ~9 blew|swelled up ~6 out ~2 blisters|rash|hives|lumps; drops|oil|spray|bicarb ~8 gave ~2 rash|lumps|hives|welts|itch; drops|oil|spray|bicarb ~8 came|come|made ~3 up|out|swell|itch ~2 in? ~2 rash|lumps|hives|welts|spots?; drops|oil|peroxide|bicarb|ones|they|it ~3 took ~2 skin; drops|oil|peroxide|bicarb ~3 skin ~2 off|peel|peeled|raw; reaction|reactions|reacted|react ~4 drops|oil|bicarb|bicarbonate|them|it|peroxide; drops|oil|bicarb|bicarbonate|them|they ~4 rash|burned|burnt|burn|burns|stung|itch|itchy|reaction|sore|swollen|blister|blistered|dizzy|sick|irritated|irritate; bad reaction; fetched|brought ~1 me ~1 out; came out in; rash ~4 drops|oil; reacted badly; drops ~2 not agree|upset; blisters|blistered|rash|swelled|swelled|swollen|burned|burnt ~5 drops|oil|bicarb; drops|bicarb|sodium|oil ~8 swelled|blistered|blisters',
+      'drops|oil|bicarb|bicarbonate|ones ~2 made|make ~3 ear|ears|skin|face ~2 red|raw|sore|swell|swollen|itch|burn|puff; drops|oil|spray|bicarb|bicarbonate|ones|peroxide ~4 bring|brings|brought ~2 me|skin|ear|us ~1 out|up ~2 blisters|hives|welts|lumps|rash|spots|blotches; drops|oil|bicarb|bicarbonate|ones ~3 bring|brings|brought ~1 me ~1 out|up; hives|rash|welts|blisters|lumps|spots|blotches|eczema ~5 from|with|off|after ~3 drops|oil|bicarb|bicarbonate|ones; bad do ~2 drops|oil|bicarb; drops|oil ~9 blew|swelled up ~6 out ~2 blisters|rash|hives|lumps; drops|oil|spray|bicarb ~8 gave ~2 rash|lumps|hives|welts|itch; drops|oil|spray|bicarb ~8 came|come|made ~3 up|out|swell|itch ~2 in? ~2 rash|lumps|hives|welts|spots?; drops|oil|peroxide|bicarb|ones|they|it ~3 took ~2 skin; drops|oil|peroxide|bicarb ~3 skin ~2 off|peel|peeled|raw; reaction|reactions|reacted|react ~4 drops|oil|bicarb|bicarbonate|them|it|peroxide; drops|oil|bicarb|bicarbonate|them|they ~4 rash|burned|burnt|burn|burns|stung|itch|itchy|reaction|sore|swollen|blister|blistered|dizzy|sick|irritated|irritate; bad reaction; fetched|brought ~1 me ~1 out; came out in; rash ~4 drops|oil; reacted badly; drops ~2 not agree|upset; blisters|blistered|rash|swelled|swelled|swollen|burned|burnt ~5 drops|oil|bicarb; drops|bicarb|sodium|oil ~8 swelled|blistered|blisters',
   },
   {
     kind: 'only-hearing-ear',
@@ -175,12 +176,12 @@ export const HISTORY: { kind: HistoryKind; patterns: string }[] = [
   {
     kind: 'anticoagulant',
     patterns:
-      'blood thinner|thinners|thinning|thiner|thiners; thinners|thinner ; thin|thins ~2 blood; warfarin|warfrin|warferin|apixaban|apixiban|rivaroxaban|rivoroxaban|edoxaban|dabigatran|heparin|clopidogrel|clopidogril|anticoagulant|anticoagulants|anticoagulation|aspirin|asprin|tinzaparin|dalteparin|ticagrelor; blood clot ~2 tablets|medicine|medicines; thin|thinning ~2 blood',
+      'blood thinner|thinners|thinning|thiner|thiners; thinners|thinner ; thin|thins ~1 blood; warfarin|warfrin|warferin|apixaban|apixiban|rivaroxaban|rivoroxaban|edoxaban|dabigatran|heparin|clopidogrel|clopidogril|anticoagulant|anticoagulants|anticoagulation|aspirin|asprin|tinzaparin|dalteparin|ticagrelor; blood clot ~2 tablets|medicine|medicines; thin|thinning ~1 blood',
   },
   {
     kind: 'diabetes',
     patterns:
-      'tablets|pills|medicine for ~2 sugar; diabetic|diabetes|diabetis|diabeties|diebetic|insulin|metformin; sugar ~1 diabetes|disease|problem; type one|two|1|2; high blood sugar|sugars; gliclazide|diabetics|prediabetic',
+      'sugar also|too; have|got sugar; sugar patient; tablets|pills|medicine for ~2 sugar; diabetic|diabetes|diabetis|diabeties|diebetic|insulin|metformin; sugar ~1 diabetes|disease|problem; type one|two|1|2; high blood sugar|sugars; gliclazide|diabetics|prediabetic',
   },
 ]
 

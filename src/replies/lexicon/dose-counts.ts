@@ -60,6 +60,7 @@ export const COUNTED_TERMS: [string, Make][] = [
     () => counted(null, 'all'),
   ],
   [any`1 and only 1`, count('times', 1)],
+  [any`\d{1,2} and \d{1,2} (?:visits|calls|rounds|oclocks)`, count('times', 2)],
   [
     any`(?:all )?(?:both(?: of)?(?: ${THEM})*(?: (?:times?|lots?|doses?|goes|1s|ones?|sets?|them
     |applications|sessions))?|the pair of them)(?! (?:ears?|sides?|lugs?|kids|boys|girls|children|hands
@@ -135,6 +136,7 @@ export const COUNTED_TERMS: [string, Make][] = [
     |before) (?:${DAYTIME}|day))?`,
     (m) => momentAt(m[0]?.includes('first') ? 'first thing' : 'last thing'),
   ],
+  [any`in the day(?:time)?`, moment],
   [
     any`(?:just|only just|right) (?:there )?now|just there|(?:a |an |1 |half an |couple of |few )*(?:hours?
     |minutes?|mins?|while|moment|bit) (?:ago|since|back)|lights out

@@ -38,12 +38,14 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |(?:none|nothing|nowt) (?:since|planned|left|spilt|of (?:it|which))|the other half
     |(?:would |do )?have to (?:ask|say|tell|confess|admit|own up)|not (?:1|a|the least|1 little) (?:bit
     |jot)(?: of it)?|not long|not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)
-    |so far as|not$|2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)
-    |1x (?:told|said|had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?
-    |can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before
-    |always|usual)|(?:than|as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)
-    |(?:all|half the|most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning
-    |evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from|until
+    |so far as|not$|(?:lying|laid|lie|lay|sat|sitting|flat|led) (?:down )?(?:on|in) (?:the |my )?bed
+    |(?:can|could) not (?:work (?:this|it|the)|read|hear|text|type|wait|complain|stop)|2x (?:(?:it is
+    |its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said|had)|(?:said|told
+    |telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come|attend)
+    |number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than|as|like
+    |since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
+    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
+    |night|day)|cups? of tea|in bed|(?:since|from|until
     |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
@@ -61,6 +63,12 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |eye drops? (?:\d ?x?(?: times)?|$)|as (?:told|instructed|directed|prescribed|advised|asked|you said
     |per|normal|usual|well|soon as poss)|thank|morning (?:all|love|dear|doctor|nurse|team|sir|madam)`,
     plain('word'),
+  ],
+  // "Five drops the first time and six the second"
+  [
+    any`${NUMBER} (?:drops? )?(?:for |in |on )?the first(?: time| go| lot
+    | 1)? and ${NUMBER} (?:drops? )?(?:for |in |on )?the second(?: time| go| lot| 1)?`,
+    () => counted(2, 'times'),
   ],
   // Numbers that measure something else.
   [
@@ -156,10 +164,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   // Other days and what was meant.
   [
-    any`(?:on )?(?:yesterday|last (?:night|evening)|the (?:day|night) before(?: last)?|the other (?:day
-    |night)|mon|monday|tues|tuesday|weds|wednesday|thurs|thursday|fri|friday|saturday|sunday|last week
-    |this week|(?:most|other|some) days|previous days?|night before)(?: (?:morning|afternoon|evening
-    |night|teatime))?`,
+    any`(?:(?:forgot|missed|skipped)(?: it| them)? )?(?:on )?(?:yesterday|last (?:night|evening)|the (?:day
+    |night) before(?: last)?|the other (?:day|night)|mon|monday|tues|tuesday|weds|wednesday|thurs
+    |thursday|fri|friday|saturday|sunday|last week|this week|(?:most|other|some) days|previous days?
+    |night before)(?: (?:morning|afternoon|evening|night|teatime))?`,
     status('other-day'),
   ],
   [
@@ -210,7 +218,8 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |none(?: of (?:them|it|the \d))?|neither(?: of them)?|nothing(?= (?:today|yet|so|in|done|went|gone
     |got|has|have|at all|since|as|[,.])|$)|nil|nought|zero|zilch|nowt|not (?:a )?(?:at all|any|1|drop)
     |0 ?(?:x|${TIMES})?|no (?:drops|doses?|oil|times|today)|non(?= ?(?:today|yet|[,.]|$))|not (?:today
-    |tonight)|no and no|before (?:i|we|he|she) (?:had |would |have )?(?:used|done|put|got) (?:any|1|it
+    |tonight)|no and no|before (?:i|we|he|she) (?:could|got to|managed to|was able to) (?:do|put|use|get
+    |have)(?: in)? any|before (?:i|we|he|she) (?:had |would |have )?(?:used|done|put|got) (?:any|1|it
     |them)|zip|nada|too (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get|have)(?: (?:them|it
     |any|in|the|drops))*|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it
     |them|the drops)|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it|them
@@ -223,6 +232,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |all (?:of )?(?:them|today)|them all|both(?: of them)?(?! ear))`,
     plain('none'),
   ],
+  [any`(?:ran|run) out(?= after\b)`, plain('word')],
   [any`(?:fell|fallen) asleep|ran out|dropped off`, status('missed')],
   // "Did not get it in till 11".
   [any`(?:did|could|have|had|was) not(?: [a-z]+){1,6}(?= (?:till|until)\b)`, status('done')],

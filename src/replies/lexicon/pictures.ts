@@ -344,7 +344,7 @@ export const CONSTELLATIONS: Constellation[] = [
     kind: 'bleeding',
     one: 'blood bleed bleeds bleeding bled claret',
     other:
-      'pad pads tap bucket bowl soaked soaking drenched sodden pumping pouring pours gushing third fourth fifth sixth nine dozen pressing carpet chair floor shirt litre pints cupful sheets river streaming ordinal',
+      'pad pads tap bucket bowl soaked soaking drenched sodden pumping pouring pours gushing nine dozen pressing carpet chair floor shirt litre pints cupful sheets river streaming',
     reach: 12,
     tags: ['heavy'],
   },

@@ -131,4 +131,36 @@ export const SAYINGS: Concept[] = [
     'rash',
     'blotches ~6 all over; gave|given|gives|brought ~2 me|him|her ~2 spots|lumps|blisters|rash; took ~2 skin off; spots ~3 round|around|on|in ~3 ear|neck|face',
   ),
+  c(
+    'collapse',
+    'went|gone|go out like ~1 light; went stiff ~4 shook|shaking|jerked; shook|shaking ~1 all over ~5 not ~1 know; stiff ~2 shook all over',
+  ),
+  c(
+    'hearing-loss',
+    'woke|wake|woken|waking ~1 to nothing|nowt|silence; hearing ~1 was|is|went|has|gone away ~1 in|from|on; hearing away',
+    { tags: ['marked', 'new'] },
+  ),
+  c('hearing-loss', 'heard ~2 cuckoo|cuckoos|skylark|owl|owls|swifts|birds|rain|crickets', { denies: true }),
+  c('discharge', 'clear wet; clear wetness', { tags: ['clear'] }),
+  c(
+    'ringing',
+    'kettle ~1 whistling|singing|boiling; hums|humming like ~4 fridge|motor|wire|wires|pylon|freezer|hive',
+  ),
+  c('blocked', 'cork|bung|plug|stopper ~1 back in'),
+  c('airway', 'puffing|puffed|panting like ~3 engine|train|grampus|dog; can not get ~1 breath'),
+  c('pain', 'like toothache but ~3 @ear|lug', {}),
+  c('rash', '@red bumps|spots|lumps|blotches|patches ~4 drops|oil|spreading'),
+  c(
+    'self-harm',
+    'tablets|pills|sleepers|medication ~6 taking|take|swallow|swallowing ~2 lot|all|whole; thinking ~2 taking|swallowing ~2 lot|all; ',
+  ),
+  c(
+    'bleeding',
+    'pressing|pressed|pressure|squeezing|holding ~6 minutes|mins|hour|hours ~4 still|coming|running|going|pouring|dripping',
+    { tags: ['will-not-stop', 'heavy'] },
+  ),
+  c(
+    'contraindicated-drops',
+    'in|into the ear|one|side|left|right ~1 you told|said ~1 not|never ~4 put|use; told|said ~1 never|not ~2 put|use ~3 in ~1 left|right|that|it|there',
+  ),
 ]

@@ -61,7 +61,7 @@ export const RELATIVES = set(
 export const OUTSIDERS = set(
   'neighbour neighbours neighbor friend friends mate mates colleague cousin cousins lodger',
 )
-export const PETS = set('dog cat puppy horse bird parrot budgie hamster rabbit cow sheep')
+export const PETS = set('dog dogs cat cats puppy horse bird parrot budgie hamster rabbit cow sheep')
 /** Those for whom a child or carer is likely to type. */
 export const ELDERS = set(
   'mum mam mother mums dad father dads nan nana nanna gran granny grandma grandad grandfather grandmother grandpa client resident',
@@ -75,7 +75,7 @@ wife|husband|daughter|son|carer|sister|brother|neighbour|friend|niece|nephew typ
 
 /** Long ago, or long settled. */
 export const LONG_AGO = `
-aged|age 1|2|3|4|5|6|7|8|9|10|11|12|two|three|four|five|six|seven|eight|nine|ten; last year|summer|winter|spring|autumn|christmas|time|easter; years|year|decades|decade ago; yrs ago; ages ago; long ago; long time ago|back; in|back in|since the ~1 past|war|sixties|seventies|eighties|nineties|forties|fifties; as ~2 child|kid|boy|girl|lad|lass|baby|youngster|teenager|bairn; when|since i was ~2 child|kid|boy|girl|young|little|small|younger|lad|lass|baby|teenager|bairn|ten|five|six|seven|eight|nine|twelve; in my ~1 childhood|youth|twenties|thirties|forties|fifties|teens; in childhood; used to; previously; in ~1 past; once upon; way back; history of; last time; back then; years back; donkeys years ago; when younger; before ~2 retired|war|married; many moons; ordinal ~1 century; in|around|about year-number; decades ago
+aged|age 1|2|3|4|5|6|7|8|9|10|11|12|two|three|four|five|six|seven|eight|nine|ten; last year|summer|winter|spring|autumn|christmas|time|easter; years|year|decades|decade ago; yrs ago; ages ago; long ago; long time ago|back; in|back in|since the ~1 past|war|sixties|seventies|eighties|nineties|forties|fifties; as ~2 child|kid|boy|girl|lad|lass|baby|youngster|teenager|bairn; when|since i was ~2 child|kid|boy|girl|young|little|small|younger|lad|lass|baby|teenager|bairn|ten|five|six|seven|eight|nine|twelve; in my ~1 childhood|youth|twenties|thirties|forties|fifties|teens; in childhood; used to; previously; in ~1 past; once upon; way back; history of; last time; back then; years back; donkeys years ago; when younger; before ~2 retired|war|married; many moons; ordinal ~1 century; in|around|about year-number; decades ago; months|years|weeks|ages gone; at|last new year; winters|summers|springs|autumns|christmases back|ago|since; dry ~1 sixty|fifty|forty|thirty|twenty years
 `
 /** Before the procedure, and over. */
 export const BEFORE_VISIT = `before ~2 appointment|visit|procedure|treatment|removal|suction|microsuction|clinic|came|coming|operation|seeing|saw|you|suctioned|cleaned|done; prior to ~3; beforehand`
