@@ -181,7 +181,7 @@ export function withoutEchoes(c: Case, trail: Step[], findings: Finding[]): Find
     const leaks = [...mention.used].every((u) =>
       /^(ooz|weep|leak|drip|run|com|seep)/.test(c.tokens[u]?.w ?? ''),
     )
-    const next = c.tokens.slice(mention.to, mention.to + 3).map((t) => t.w)
+    const next = c.tokens.slice(mention.from, mention.to + 3).map((t) => t.w)
     if (
       leaks &&
       finding.tags.length === 0 &&

@@ -49,6 +49,8 @@ function supposes(tokens: readonly Token[], i: number): boolean {
   if (cue.HOPES.has(w)) return soon(cue.HOPED_AGAINST, 1, 5) && !soon(MIND, 1, 5)
   // "Sore as you said it would be" looks back.
   const back = [1, 2, 3].some((n) => AS.has(wordAt(tokens, i - n)))
+  // "Half expecting agony"
+  if (w === 'expecting' && /^(was|were|half|been|am)$/.test(wordAt(tokens, i - 1))) return true
   return cue.FORETELLS.has(w) && !back && soon(cue.FORETOLD, 1, 6)
 }
 

@@ -211,7 +211,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       kind: m.kind,
       flag:
         m.kind === 'airway' &&
-        /swel|swol|puff|fat|big|balloon|blow|blew|thick|sausage|slab|huge|massive|lump|doubl|tube/i.test(
+        /swel|swol|puff(?!ing like)|fat|big|balloon|blow|blew|thick|sausage|slab|huge|massive|lump|doubl|tube/i.test(
           c.text.slice(start, end),
         )
           ? 'swelling'

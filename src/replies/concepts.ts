@@ -50,7 +50,7 @@ const SAID_BETTER: Partial<Record<FindingKind, FindingKind[]>> = {
   swelling: ['airway', 'rash'],
   blocked: ['airway', 'chest', 'hearing-loss'],
   nausea: ['vomiting', 'self-harm'],
-  discharge: ['bleeding', 'facial-weakness', 'airway'],
+  discharge: ['bleeding', 'facial-weakness', 'airway', 'ringing'],
   distress: ['self-harm'],
   injury: ['collapse', 'dizziness', 'facial-weakness', 'pain', 'swelling', 'self-harm'],
   'stroke-sign': ['facial-weakness', 'dizziness', 'airway'],

@@ -25,7 +25,8 @@ export function describeDischarge(
     out.push(['discharge', ['clear']])
   else if (any(/^(damp|wet|moist|sticky)$/)) out.push(['discharge', []])
   if (red) {
-    if (out.length === 0) out.push(['discharge', []])
+    // "Yes, red" is blood, "pink" may be blood in a discharge.
+    if (out.length === 0 && any(/^(pink|pinkish|bloody)$/)) out.push(['discharge', []])
     if (!findings.some((f) => f.kind === 'bleeding')) out.push(['bleeding', []])
   }
   return out.length > 0 && !any(/^(wax|ear-clear)$/) ? out : null

@@ -56,7 +56,7 @@ function settle(events: readonly Event[], terms: readonly Term[]) {
   const past = terms.some(
     (t) => t.is === 'status' && t.status === 'done' && !/^(?:do|use|put|take|doing)\b/.test(t.words),
   )
-  const habits = events.filter((e) => /\bday$/.test(e.item.words))
+  const habits = events.filter((e) => /(?<!\bin the )\bday$/.test(e.item.words))
   for (const [i, e] of events.entries()) {
     const next = events[i + 1]
     // "2, one more at ten tonight"

@@ -10,10 +10,9 @@ import type { Mention } from './concepts.ts'
 import { BACKGROUND } from './lexicon/plain.ts'
 import { setOf } from './lexicon/set-of.ts'
 import { MAX_LENGTH, type Token } from './normalise.ts'
-import { isTimeOf } from './outright.ts'
+import { takenBack } from './outright.ts'
 import { findAll } from './patterns.ts'
 import { isLogistic, isSocialQuestion, unmarkedQuestions } from './practical.ts'
-import type { Range } from './scope.ts'
 import type { HistoryMention } from './screening.ts'
 import { secondReading } from './second-reader.ts'
 import { saysYesAndNo } from './several.ts'
@@ -73,7 +72,8 @@ export function addDoubts(
   if (r.callMe && !(r.stop && r.findings.length === 0)) doubt('u-call-me', null)
   if (r.wrongNumber) doubt('u-wrong-number', null)
   contradictions(r, doubt)
-  for (const s of takenBack(r, tokens, assembly.outright)) doubt('u-contradiction', spanOf(s.from, s.to))
+  for (const s of takenBack(r.findings, tokens, assembly.outright))
+    doubt('u-contradiction', spanOf(s.from, s.to))
   if (saysBoth(tokens) || softAndHard(r, tokens, layout)) doubt('u-contradiction', null)
   if (breaksOff(tokens) && !plainStop) doubt('u-unanswered', null)
   // A bare answer without exactly one question.
@@ -193,7 +193,10 @@ function isPlan(tokens: readonly Token[]): boolean {
     (t, i) =>
       (/^(will|would|shall)$/.test(t.w) && tokens[i - 1]?.w === 'i') ||
       /^(hope|hoping|lol|told|said|leaflet)$/.test(t.w) ||
-      (t.w === 'let' && tokens[i + 2]?.w === 'know'),
+      (t.w === 'let' && tokens[i + 2]?.w === 'know') ||
+      // "I was half expecting agony": a fear of then.
+      (/^(expecting|dreading|worried|scared|afraid)$/.test(t.w) &&
+        /^(was|were|half|been)$/.test(tokens[i - 1]?.w ?? '')),
   )
 }
 
@@ -225,19 +228,6 @@ function softAndHard(r: Reading, tokens: readonly Token[], layout: Layout): bool
 
 /** In anybody of the house, a human looks. */
 const GRAVE_ELSEWHERE = new Set<FindingKind>([...GRAVE_KINDS, 'hearing-loss', 'discharge'])
-
-/** "My ear is bleeding, nothing since": what was told outright and is not there by anything else that was said. */
-function takenBack(r: Reading, tokens: readonly Token[], outright: readonly Range[]): Range[] {
-  const lost = outright.filter((s) => {
-    const [start, end] = [tokens[s.from]?.start ?? 0, tokens[s.to - 1]?.end ?? 0]
-    return !r.findings.some(
-      (f) => f.polarity === 'affirmed' && !f.tags.includes('chronic') && f.start < end && f.end > start,
-    )
-  })
-  if (lost.length === 0) return []
-  const bygone = longAgoAt(tokens)
-  return lost.filter((s) => !bygone.some((i) => isTimeOf(tokens, s, i)))
-}
 
 function contradictions(r: Reading, doubt: (rule: string, at: Span | null) => void) {
   const denied = new Map(

@@ -68,6 +68,17 @@ export function countsAsHistory(
     const s = layout.sentences[layout.sentence[h.from] ?? 0] ?? { from: 0, to: 0 }
     if (inQuestion && tokens.slice(s.from, s.to).some((t) => /^(what|which|how|whats)$/.test(t.w)))
       return false
+    // "Are drops safe if you have a hole?", "would it matter if someone had one?"
+    if (
+      inQuestion &&
+      tokens
+        .slice(s.from, h.from)
+        .some(
+          (t, i, all) =>
+            t.w === 'if' && /^(you|someone|somebody|anyone|people|one)$/.test(all[i + 1]?.w ?? ''),
+        )
+    )
+      return false
     // "Might have had a hole" is unsure; "had a hole, not sure it healed" is not.
     const lead = tokens.slice(s.from, h.to)
     // "Some op", "something was done, I'm not sure what": done, of whatever kind.

@@ -1,9 +1,11 @@
 /** Where a patient tells of a sign outright: a statement of its own, which no scope from before it reaches. */
+import { longAgoAt } from './bygone.ts'
 import { type Layout, within } from './clauses.ts'
 import { OUTRIGHT, UNTOLD } from './lexicon/outright.ts'
 import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import type { Range } from './scope.ts'
+import type { Finding } from './types.ts'
 
 const ANY = new RegExp(`(?<=^| )(?:${OUTRIGHT.map((p) => `(?:${p})`).join('|')})(?= |$)`, 'g')
 const OWN = /^(?:i|we|my|it|there) /
@@ -40,3 +42,20 @@ const OTHER_MATTER = setOf('i the had but and he she , .')
 /** Is a time at `i` that of the statement? "I lost my hearing in my left ear in 2005" */
 export const isTimeOf = (tokens: readonly Token[], s: Range, i: number): boolean =>
   i >= s.from - BEFORE && i < s.to + AFTER && !within(tokens, s.to, i, OTHER_MATTER)
+
+/** "My ear is bleeding, nothing since": what was told outright and is not there by anything else that was said. */
+export function takenBack(
+  findings: readonly Finding[],
+  tokens: readonly Token[],
+  outright: readonly Range[],
+): Range[] {
+  const lost = outright.filter((s) => {
+    const [start, end] = [tokens[s.from]?.start ?? 0, tokens[s.to - 1]?.end ?? 0]
+    return !findings.some(
+      (f) => f.polarity === 'affirmed' && !f.tags.includes('chronic') && f.start < end && f.end > start,
+    )
+  })
+  if (lost.length === 0) return []
+  const bygone = longAgoAt(tokens)
+  return lost.filter((s) => !bygone.some((i) => isTimeOf(tokens, s, i)))
+}

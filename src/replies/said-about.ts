@@ -5,6 +5,7 @@ import * as cue from './lexicon/scope.ts'
 import { setOf } from './lexicon/set-of.ts'
 import type { Token } from './normalise.ts'
 import { isNoneOf, type Taken, tellsWithVerb, wordAt } from './scope.ts'
+import { GRAVE_KINDS } from './types.ts'
 
 export type After = 'gone' | 'eased' | 'worse' | 'same' | 'none' | 'not-gone' | null
 
@@ -56,8 +57,23 @@ const HAVE_I = setOf('have had am was')
 function toldByMe(tokens: readonly Token[], m: Mention): boolean {
   const before = HAVE_I.has(wordAt(tokens, m.from - 1)) ? m.from - 2 : m.from - 1
   if (ABLE.has(wordAt(tokens, m.from - 1)) || NEGATIONS.has(wordAt(tokens, m.from))) return true
-  return tellsWithVerb(tokens, m) && (MINE.has(wordAt(tokens, before)) || MINE.has(wordAt(tokens, m.from)))
+  if (tellsWithVerb(tokens, m) && (GRAVE_KINDS.has(m.kind) || MINE.has(wordAt(tokens, m.from)))) return true
+  return (tellsWithVerb(tokens, m) && MINE.has(wordAt(tokens, before))) || hasSubject(tokens, m)
 }
+
+const BE = setOf('is are am was have has')
+const ASKED_BEFORE = setOf('is are does do has have any was if')
+/** "It's all swollen", "there's a tightness": a subject and its verb, not the other way round. */
+function hasSubject(tokens: readonly Token[], m: Mention): boolean {
+  for (const n of BACK) {
+    const w = wordAt(tokens, m.from - n)
+    if (tokens[m.from - n]?.kind === 'mark') return false
+    if (!SUBJECT.has(w)) continue
+    return !ASKED_BEFORE.has(wordAt(tokens, m.from - n - 1)) && within(tokens, m.from - n + 1, m.to, BE)
+  }
+  return false
+}
+const SUBJECT = setOf('i it there my')
 
 /** What is said of a mention right after it: "pain has gone", "bleeding: none", "pain not stopped". */
 export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): After {
@@ -81,7 +97,7 @@ export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): A
     if (SUBJECTS.has(t.w) && m.kind !== 'hearing-loss') return null
     // "Ear pain not there"
     if (k === 0 && t.w === 'not' && wordAt(tokens, j + 1) === 'there') return 'none'
-    if (NEGATIONS.has(t.w)) negated = true
+    if (NEGATIONS.has(t.w) || (t.w === 'nothing' && cue.WORSE.has(wordAt(tokens, j + 1)))) negated = true
     if (cue.GONE.has(t.w)) return goneAt(tokens, j, m, negated)
     const trend = sayingOf(TRENDS, t.w)
     if (trend) return trend[negated ? 2 : 1]

@@ -207,6 +207,10 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
       (owner.tags.has('worse') || NEGATIONS_OWNED.has(t.w) || tellsWithVerb(tokens, owner))
     )
       return j
+    // "No pain now bright red blood", "no blood the lump is getting bigger": a new matter, not the next item.
+    const before = wordAt(tokens, j - 1)
+    if (listed && t.w === 'the' && !PREPOSITIONS.has(before) && !OR.has(before)) return j
+    if (listed && owner && before === 'now' && !OR.has(wordAt(tokens, j + 1))) return j
     listed ||= owner !== undefined
     if (owner || JOINERS.has(t.w)) continue
     if (t.kind === 'mark') {

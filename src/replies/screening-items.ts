@@ -89,7 +89,7 @@ function otherHole(tokens: readonly Token[], m: HistoryMention): boolean {
   if ([...m.used].some((u) => /^(ear|ears|eardrum|eardrums|drum|drums|perfor.*)$/.test(tokens[u]?.w ?? '')))
     return false
   return tokens
-    .slice(Math.max(0, m.from - 2), m.to + 6)
+    .slice(Math.max(0, m.from - 2), m.to + 8)
     .some((t) =>
       /^(road|sock|socks|wallet|pocket|pockets|roof|bucket|watering|hedge|wall|fence|golf|key|button|plug|pot|heart|tooth|teeth|shoe|shoes|jumper|budget|head|bottle|lid|dropper|tyre|boat|garden|rabbit|mouse|retina|nose|stomach)$/.test(
         t.w,

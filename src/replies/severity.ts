@@ -225,7 +225,10 @@ export function painNumbers(
         // "this morning about ten"
         (/^(about|around|roughly)$/.test(prev) && DAY_PART.test(tokens[s.from - 2]?.w ?? '')) ||
         /^(day|x|number|half|past|room|ward|page|till|until|til)$/.test(prev) ||
-        (prev === 'at' && !asked)
+        // "The pain is up at nine"
+        (prev === 'at' &&
+          !asked &&
+          !(speaksOfPain && /^(up|sat|sitting|stuck)$/.test(tokens[s.from - 2]?.w ?? '')))
       )
         continue
       if (

@@ -54,7 +54,12 @@ export function surroundings(
       return {
         newOrWorse: words.some(
           (t, i) =>
-            NEW_OR_WORSE.has(t.w) && !(t.w === 'new' && /^(nothing|not|no)$/.test(words[i - 1]?.w ?? '')),
+            NEW_OR_WORSE.has(t.w) &&
+            !(
+              t.w === 'new' &&
+              (words[i + 1]?.w === 'year' || /^(nothing|not|no)$/.test(words[i - 1]?.w ?? ''))
+            ) &&
+            !(t.w === 'gone' && /^(months|years|weeks|ages)$/.test(words[i - 1]?.w ?? '')),
         ),
         // "A whistle that was not there before" is new.
         notOver:

@@ -1,11 +1,13 @@
 /**
- * `npm run measure:replies [-- FILES | --held]`: reads labelled replies (dev-*.jsonl unless told otherwise) and prints
- * how well the reader and the scorer do, with every mistake. `--held` reads held-*.jsonl, which is looked at once.
+ * `npm run measure:replies [-- FILES | --held | --crossed]`: reads labelled replies (dev-*.jsonl unless told otherwise) and prints
+ * how well the reader and the scorer do, with every mistake. `--held` reads held-*.jsonl, which is looked at once;
+ * `--crossed` reads signs joined at random to harmless replies (crossed.ts).
  * Wilson 95 % intervals without continuity correction (Newcombe, Stat Med 1998;17:857-72, method 3).
  */
 import { globSync, readFileSync } from 'node:fs'
 import { URGENCIES, type Urgency } from '../../src/protocol/rule.ts'
 import { answerLine } from '../../src/replies/command.ts'
+import { crossed } from './crossed.ts'
 
 type Expect = {
   urgency: Urgency
@@ -41,7 +43,24 @@ const rate = (k: number, n: number) => {
 }
 const same = (a: readonly string[], b: readonly string[]) => [...a].sort().join() === [...b].sort().join()
 
+/** Signs that cannot wait joined at random to harmless replies: how they are read, and each that is called harmless. */
+function measureCrossed() {
+  const texts = SEEDS.flatMap((seed) => crossed(seed, CROSSED))
+  const read = texts.map((text) => ({
+    text,
+    a: answerLine(JSON.stringify({ context: 'aftercare', text })) as unknown as Answer,
+  }))
+  console.log(`${texts.length} texts, seeds ${SEEDS.join(', ')}`)
+  for (const u of URGENCIES)
+    console.log(`${u.padStart(8)}: ${rate(read.filter((x) => x.a.urgency === u).length, read.length)}`)
+  for (const { text } of read.filter((x) => x.a.urgency === 'none'))
+    console.log(`none: ${JSON.stringify(text)}`)
+}
+const SEEDS = [1, 2, 3, 4, 5]
+const CROSSED = 4_000
+
 function main(args: string[]) {
+  if (args.includes('--crossed')) return measureCrossed()
   const held = args.includes('--held')
   const named = args.filter((a) => !a.startsWith('--'))
   const files =

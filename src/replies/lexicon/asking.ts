@@ -4,7 +4,7 @@ import { setOf } from './set-of.ts'
 
 /** "worried that it might": fear, then of what, then that it has not come. */
 export const AFRAID = setOf('worried scared afraid frightened nervous anxious')
-export const AFRAID_OF = setOf('it they that of about')
+export const AFRAID_OF = setOf('it they that of about i')
 export const MIGHT = setOf('might will would may could getting')
 
 export const HOPES = setOf('hope hoping')

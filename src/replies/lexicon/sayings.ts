@@ -140,7 +140,11 @@ export const SAYINGS: Concept[] = [
     'woke|wake|woken|waking ~1 to nothing|nowt|silence; hearing ~1 was|is|went|has|gone away ~1 in|from|on; hearing away',
     { tags: ['marked', 'new'] },
   ),
-  c('hearing-loss', 'heard ~2 cuckoo|cuckoos|skylark|owl|owls|swifts|birds|rain|crickets', { denies: true }),
+  c(
+    'hearing-loss',
+    'hearing ~2 pin|pins drop|dropping; fridge|clock|tap|kettle|ticking drives|driving|drive ~1 me mad|potty|bonkers; heard ~2 cuckoo|cuckoos|skylark|owl|owls|swifts|birds|rain|crickets',
+    { denies: true },
+  ),
   c('discharge', 'clear wet; clear wetness', { tags: ['clear'] }),
   c(
     'ringing',

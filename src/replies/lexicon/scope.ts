@@ -55,7 +55,7 @@ export const TRIGGERS = set(
 )
 
 export const RELATIVES = set(
-  'brothers sisters neighbours cousins aunty auntys aunties uncles nephews nieces mates sons daughters wifes husbands fella chap bloke lady husband wife hubby hubbys missus missis mrs partner mum mam mother mums dad father dads son daughter sons neighbour neighbor friend friends mate sister brother nan nana nanna gran granny grandma grandad grandson granddaughter grandfather grandmother grandpa aunt auntie uncle cousin niece nephew lodger boyfriend girlfriend colleague colleague grandchild grandkids child children baby kid kids toddler dog cat pet puppy horse bird parrot budgie hamster rabbit cow sheep mil fil inlaw tom-cat colin-the-cat',
+  'dog dogs cat cats brothers sisters neighbours cousins aunty auntys aunties uncles nephews nieces mates sons daughters wifes husbands fella chap bloke lady husband wife hubby hubbys missus missis mrs partner mum mam mother mums dad father dads son daughter sons neighbour neighbor friend friends mate sister brother nan nana nanna gran granny grandma grandad grandson granddaughter grandfather grandmother grandpa aunt auntie uncle cousin niece nephew lodger boyfriend girlfriend colleague colleague grandchild grandkids child children baby kid kids toddler dog cat pet puppy horse bird parrot budgie hamster rabbit cow sheep mil fil inlaw tom-cat colin-the-cat',
 )
 /** Not of the house: unlikely to be the patient whom the reply is about. */
 export const OUTSIDERS = set(
