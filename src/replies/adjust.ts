@@ -191,6 +191,10 @@ export function withoutEchoes(c: Case, trail: Step[], findings: Finding[]): Find
     )
       drop.add(finding)
   }
+  // "Greenish, changed the pad twice": what fills the pad is the discharge.
+  const coloured = affirmed('discharge').some((x) => x.finding.tags.includes('coloured'))
+  const ofBlood = blood.some((f) => BLOODY.test(f.words))
+  if (coloured && !ofBlood) for (const f of blood) drop.add(f)
   for (const [kind, graver, words, except] of ECHOES) {
     const signs = new Set(affirmed(graver).map(sentenceOf))
     if (signs.size === 0) continue
@@ -222,10 +226,12 @@ export function withoutEchoes(c: Case, trail: Step[], findings: Finding[]): Find
 const MILD_WORDS =
   /^(not|isn.?t|aint|ain.?t|never|wasn.?t)?[ \w]{0,12}(great|good|right|clever|grand|brilliant|too|special)$|^(infect\w*|antibiotics?|weak|rotten|rough|grim|bad|glasses wont sit right|immune)/i
 
+const BLOODY = /bl(e|o)+d|streak|rust|\bred|claret|scarlet|crimson|pink|gush|pour/i
+
 const NEVER = /(?!)/
 const ECHOES: [FindingKind, FindingKind, RegExp, RegExp][] = [
   ['fever', 'chest', /sweat|clammy|hot/i, NEVER],
-  ['pain', 'chest', /jaw|arm|ach|pain|burn|stab/i, /\b(ear|lug|drum)/i],
+  ['pain', 'chest', /jaw|arm|ach|pain|burn|stab|hurt/i, /\b(ear|lug|drum)/i],
   ['stroke-sign', 'chest', /arm/i, NEVER],
   ['blocked', 'chest', /./, /ear/i],
   ['distress', 'pain', /cry|tear|weep|sob/i, NEVER],

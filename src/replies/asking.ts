@@ -28,6 +28,7 @@ export function suppositions(tokens: readonly Token[], layout: Layout): Range[] 
   return out
 }
 
+const NORMAL: ReadonlySet<string> = new Set(['normal', 'usual', 'safe', 'dangerous'])
 const AS: ReadonlySet<string> = new Set(['as', 'like'])
 const MIND: ReadonlySet<string> = new Set(['mind'])
 
@@ -113,6 +114,9 @@ function unmarkedQuestion(tokens: readonly Token[], s: Range): boolean {
   const last = tokens[s.to - 1]?.kind === 'mark' ? s.to - 2 : s.to - 1
   // "Is a bit of blood normal after"
   const end = cue.AFTERWARDS.has(wordAt(tokens, last)) ? last - 1 : last
+  // "Is fizzing normal with these drops"
+  if (cue.IS.has(first) && !cue.USUAL_END.has(next) && within(tokens, s.from + 2, s.from + 6, NORMAL))
+    return true
   return cue.IS.has(first) && cue.USUAL_END.has(wordAt(tokens, end))
 }
 

@@ -105,8 +105,10 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     }
     if (m.core.size > 0 && [...m.core].some((u) => deniedAt[u] === undefined)) covered = []
     // "No pain now, I've got chest pain": a denial on one side of a comma does not reach the other.
-    const crosses = tokens.slice(m.from + 1, m.to).some((t) => t.w === ',' || t.w === 'i' || t.w === 'there')
-    if (crosses && !(deniedAt[first] && deniedAt[Math.max(...m.used)])) covered = []
+    const crosses = tokens.slice(m.from + 1, m.to).some((t) => t.w === 'i' || t.w === 'there')
+    const overComma = tokens.slice(m.from + 1, m.to).some((t) => t.w === ',')
+    if ((crosses || overComma) && !deniedAt[first]) covered = []
+    if (crosses && !deniedAt[Math.max(...m.used)]) covered = []
     let isDenied = covered.length % 2 === 1
     if (covered.length === 2 && doubledInDialect(tokens, covered)) isDenied = true
     if (m.negated && covered.length === 0 && !tokens.slice(m.from, m.to).some((t) => t.w === 'nor'))
@@ -174,7 +176,10 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
 
     if (m.kind === 'hearing-loss' && degree < 0) tags.delete('marked')
     // "Not a lot of blood"
-    if (tokens[m.from - 1]?.w === 'a' && tokens[m.from - 2]?.w === 'not') tags.delete('heavy')
+    const notMuch = tokens
+      .slice(m.from, m.to)
+      .some((t, k, all) => t.w === 'not' && /^(a|much|loads|lots|many)$/.test(all[k + 1]?.w ?? ''))
+    if (notMuch || (tokens[m.from - 1]?.w === 'a' && tokens[m.from - 2]?.w === 'not')) tags.delete('heavy')
     if (isChronic && !(m.kind === 'hearing-loss' && around.still) && !around.newOrWorse) tags.add('chronic')
     const suddenHere = at.sudden.has(sentence ?? -1) || told.nextIsSudden(sentence ?? 0)
     // "Feel ten years younger but I lost my hearing" is not of ten years ago.
@@ -211,7 +216,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       kind: m.kind,
       flag:
         m.kind === 'airway' &&
-        /swel|swol|puff(?!ing like)|fat|big|balloon|blow|blew|thick|sausage|slab|huge|massive|lump|doubl|tube/i.test(
+        /swel|swol|puff(?!ing like)|fat|big|balloon|blow|blew|thick|sausage|slab|twice|size|huge|massive|lump|doubl|tube/i.test(
           c.text.slice(start, end),
         )
           ? 'swelling'

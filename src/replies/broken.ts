@@ -47,8 +47,9 @@ function waits(tokens: readonly Token[], last: Token): boolean {
 export function breaksOff(tokens: readonly Token[]): boolean {
   const last = tokens.at(-1)
   const before = tokens.at(-2)
-  if (last?.kind !== 'word' || last.emoji || tokens.length < 2 || last.capital) return false
+  if (last?.kind !== 'word' || last.emoji || tokens.length < 2) return false
   if (last.w === 'i') return !MAY_END.test(before?.w ?? '')
+  if (last.capital) return false
   // "She knows when", "I'm not sure why" are whole.
   if (/^(when|whether|until|till|than)$/.test(last.w) && KNOWS.test(before?.w ?? '')) return false
   if (DANGLES.test(last.w) || waits(tokens, last)) return true

@@ -90,11 +90,19 @@ export function findConcepts(tokens: readonly Token[]): Found {
   const matches = findAll(tokens, concepts).filter(
     (m) =>
       !m.used.some((u) => hard.has(u)) &&
+      !deniesOverComma(tokens, m) &&
       !maskAt[m.from]?.some((used) => m.size <= used.size && m.used.every((u) => used.has(u))),
   )
   const mentions = settle(cluster(matches), tokens)
   return { mentions: addConstellations(tokens, mentions, masked), masked }
 }
+
+/** "Not bleeding, can hear the clock": a denial does not reach over a comma. */
+const deniesOverComma = (tokens: readonly Token[], m: Match<Concept>) =>
+  m.used.some((u, k) => {
+    const next = m.used[k + 1]
+    return tokens[u]?.w === 'not' && next !== undefined && tokens.slice(u + 1, next).some((t) => t.w === ',')
+  })
 
 const SENTENCE_END = /^[.!?;\n]$/
 

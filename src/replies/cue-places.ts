@@ -62,12 +62,16 @@ export function cuePlaces(c: Case, mentions: readonly Mention[]) {
     sudden: places(cues.sudden, layout.sentence),
     lasting: places(cues.lasting, layout.sentence),
     brief: places(cues.brief, layout.sentence),
-    beforeVisit: places(cues.beforeVisit, layout.clause, (m) => !cameHome(tokens, m)),
+    beforeVisit: places(cues.beforeVisit, layout.clause, (m) => !cameHome(tokens, m) && !isNew(tokens, m)),
     atVisit: places(cues.atVisit, layout.clause),
     sinceBirth: sinceBirth(tokens, layout),
     durations: durationsBySentence(tokens, layout),
   }
 }
+
+/** "A whistling that I did not have before my appointment" */
+const isNew = (tokens: readonly Token[], m: Match<true>) =>
+  [1, 2, 3, 4].some((n) => /^(not|never)$/.test(tokens[m.from - n]?.w ?? ''))
 
 const BIRTH = setOf('birth childhood born')
 

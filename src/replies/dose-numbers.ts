@@ -12,7 +12,7 @@ const MOST_BARE = 6
 
 /** What may follow a number that stands alone; before any other word it counts the thing. */
 const AFTER_NUMBER = new Set(
-  'so not love then thanks thank dear pet duck hen flower ta because cos went only mind x kiss still it i me lots no yes maybe again for by was though mate sir doctor or in before after to he she we at on this as my all tonight if you the that what is off already ringing cant can fell well early late like wrong end start half'.split(
+  'so not love then thanks thank dear pet duck hen flower ta because cos went only mind x kiss still it i me lots no yes maybe again for by was though mate sir doctor or in before after to he she we at on this as my all tonight if you the that what is off already ringing cant can fell well early late like wrong end start half sorry afraid sadly'.split(
     ' ',
   ),
 )

@@ -2,7 +2,16 @@
 import { tidied } from './dose-numbers.ts'
 import { type Event, eventsIn, isItem } from './dose-status.ts'
 import type { Status, Term } from './dose-terms.ts'
-import { bothWays, isDoneAfter, isRange, lastSaid, noneAtAll, onlyThese, refusedAt } from './dose-turns.ts'
+import {
+  bothWays,
+  isDoneAfter,
+  isRange,
+  lastSaid,
+  noneAtAll,
+  onlyThese,
+  refusedAt,
+  totalSaid,
+} from './dose-turns.ts'
 
 /**
  * `count` null: not told, or told so that it cannot be counted. `unsure`: the patient does not know.
@@ -16,7 +25,7 @@ export function tally(told: readonly Term[]): Tally {
   const has = (status: Status) => terms.some((t) => t.is === 'status' && t.status === status)
   const did = has('done')
   settle(events, terms)
-  const only = onlyThese(told)
+  const only = onlyThese(told) ?? totalSaid(told)
   if (only !== null) return { count: only, unsure: false, contradicts: false, spoke: true }
   const done = events.filter((e) => e.status === 'done' && !e.except)
   const left = events.filter((e) => e.status === 'missed' || e.except)
@@ -60,8 +69,9 @@ function settle(events: readonly Event[], terms: readonly Term[]) {
   for (const [i, e] of events.entries()) {
     const next = events[i + 1]
     // "2, one more at ten tonight"
-    if (e.item.is === 'again' && /more/.test(e.item.words) && LATER.test(next?.item.words ?? ''))
-      for (const later of [e, next]) if (later) later.status = 'planned'
+    const later = next?.item.is === 'moment' && (next.item.coming || LATER.test(next.item.words))
+    if (e.item.is === 'again' && /more/.test(e.item.words) && later)
+      for (const x of [e, next]) if (x) x.status = 'planned'
     // "Tea when I get in" is still to come where others were done.
     if (e.item.is === 'moment' && e.item.coming && past) e.status = 'planned'
     // "I only get the chance once a day, so it's the once": the first is a habit.

@@ -19,6 +19,17 @@ export function onlyThese(told: readonly Term[]): number | null {
     : null
 }
 
+/** "Before I left, when I got in and after my tea. Three": a number that is the whole last sentence is the total. */
+export function totalSaid(told: readonly Term[]): number | null {
+  const words = told.at(-1)?.is === 'stop' ? told.slice(0, -1) : told
+  const at = words.findLastIndex((t) => t.is === 'stop')
+  const last = words[at + 1]
+  const counts = words.slice(0, at).some((t) => t.is === 'moment')
+  return at > 0 && at === words.length - 2 && counts && last?.is === 'count' && last.how === 'bare'
+    ? last.value
+    : null
+}
+
 /** After "no, make that" only what follows counts. */
 export function lastSaid(terms: Term[]): Term[] {
   const at = terms.findLastIndex((t) => t.is === 'corrects')
@@ -90,7 +101,9 @@ export const noneAtAll = (terms: readonly Term[], did: boolean) =>
   terms.some(
     (t, i) =>
       t.is === 'none' &&
-      (/^(?:no (?:drops|doses?|oil)|before )/.test(t.words) ||
+      (/^(?:no (?:drops|doses?|oil)|before |none (?:of them )?(?:have|has|had|went|got|been)|not .*(?:chance|time))/.test(
+        t.words,
+      ) ||
         (!did && (terms[i - 1]?.is === 'drops' || terms[i + 1]?.is === 'today'))),
   )
 

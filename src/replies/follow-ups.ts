@@ -45,7 +45,8 @@ function isOver(w: readonly string[], k: number): boolean {
     return false
   if (w[k] === 'stopped' && k === 0 && w.includes('ago')) return true
   // "Stopped that day and nothing since"
-  if (next === 'that' && /^(day|night|evening|morning|afternoon)$/.test(w[k + 2] ?? '')) return true
+  const then = /^(same|very)$/.test(w[k + 2] ?? '') ? w[k + 3] : w[k + 2]
+  if (next === 'that' && /^(day|night|evening|morning|afternoon)$/.test(then ?? '')) return true
   if (w[k] === 'went') return /^(away|off)$/.test(next)
   if (w[k] === 'over' || w[k] === 'passed') return /^(is|was|all|has|have|now)$/.test(before)
   return (

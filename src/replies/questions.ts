@@ -10,7 +10,10 @@ import {
 
 const ABOUT_FINDINGS: [FindingKind, RegExp][] = [
   ['pain', /\bpain|\bsore|\bhurt|\bach(e|ing)|\bcomfort/],
-  ['discharge', /discharg|\bpus\b|\bsmell|\bleak|\bfluid|\brunny|\bweep|\booz|\bcom(e|ing) out\b/],
+  [
+    'discharge',
+    /discharg|\bpus\b|\bsmell|\bleak|\bfluid|\brunny|\bweep|\booz|\b(come|coming|run|runs|running) out\b/,
+  ],
   ['bleeding', /\bbleed|\bblood(?! thin)/],
   ['hearing-loss', /\bhearing\b(?! ear)|\bhear\b/],
   ['dizziness', /\bdizz|\bbalance|\bgiddy|\bvertigo/],

@@ -49,7 +49,10 @@ export const COUNTED_TERMS: [string, Make][] = [
     count('all'),
   ],
   [any`that is (?:all|it|me done|my lot)(?= ?[,.]|$)`, plain('ends')],
-  [any`(?:is|am|are|up) (?:at|to) (\d)(?= (?:for|so far|today|now|at the moment)| ?[,.]|$)`, count('bare')],
+  [
+    any`(?:(?:is|am|are)(?: up)? (?:at|to)|up to) (\d)(?= (?:for|so far|today|now|at the moment)| ?[,.]|$)`,
+    count('bare'),
+  ],
   [
     any`out of (?:the |my )?(\d)|of (?:the|my) (\d)(?= ?[,.!]|$| so far| today| done)`,
     (m) => ({ is: 'whole', value: Number(m[1] ?? m[2]) }),
@@ -105,7 +108,7 @@ export const COUNTED_TERMS: [string, Make][] = [
     |&) (second|third|last|final))?(?: and only)?(?: ${LOT}|(?= (?:done|in|at|after|before|went|of|just
     |now|with|when|about|around|before|will|on|by|was|and|missed|forgotten|to|this|still)| ?[,.]
     |$))(?! thing)`,
-    (m) => (m[2] ? counted(2, 'times') : nth(ordinal(m[1]))),
+    (m) => (m[2] && (ordinal(m[2]) > 0 || ordinal(m[1]) === 1) ? counted(2, 'times') : nth(ordinal(m[1]))),
   ],
   [
     any`(?:the |my |its |her |his )*(?:last|final)(?: ${LOT}|(?= (?:was|is|to|still|1)| ?[,.]|$))(?! thing)`,

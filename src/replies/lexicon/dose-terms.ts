@@ -39,14 +39,14 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |(?:would |do )?have to (?:ask|say|tell|confess|admit|own up)|not (?:1|a|the least|1 little) (?:bit
     |jot)(?: of it)?|not long|not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)
     |so far as|not$|(?:lying|laid|lie|lay|sat|sitting|flat|led) (?:down )?(?:on|in) (?:the |my )?bed
-    |(?:can|could) not (?:work (?:this|it|the)|read|hear|text|type|wait|complain|stop)|2x (?:(?:it is
-    |its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said|had)|(?:said|told
-    |telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come|attend)
-    |number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than|as|like
-    |since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
-    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
-    |night|day)|cups? of tea|in bed|(?:since|from|until
-    |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
+    |(?:can|could) not (?:work (?:this|it|the)|read|hear|text|type|wait|complain|stop|find)
+    |forgot to (?:say|mention|tell|reply|answer|text)|2x (?:(?:it is|its|the|her|his|my|a|as|normal
+    |usual) )*(?:size|big|thick|large)|1x (?:told|said|had)|(?:said|told|telling|saying
+    |says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))
+    |same as (?:yesterday|last night|before|always|usual)|(?:than|as|like|since) (?:yesterday|last night
+    |i was)|from (?:yesterday|last night)|(?:all|half the|most of the) (?:day|morning|afternoon|evening
+    |night)|(?:good|gud|god) (?:morning|evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from
+    |until|till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
     |came))|shift|man|lady|news|paper|person|staff|gown|sky)|without fail|all told|(?:lost
@@ -108,9 +108,9 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   [any`(?:at |about |around |by )*((?:[01]\d|2[0-3])[0-5]\d)(?: ?(?:hrs|hours|h))*`, moment],
   [
-    any`(?:at |about |around |by |just after |just before |(?:at |the )*back of |gone |after |before |the )*(${NUMBER}(?: ?ish)? (?:am
-    |pm|oclock|a m|p m|a \. m|p \. m)(?: \.(?= [a-z]))?)(?: (?:1|ones?|lot|dose|drops)(?= (?:done|in
-    |went|was|is|missed|at|still)| ?[,.]|$))?`,
+    any`(?:at |about |around |by |just after |just before |(?:at |the )*back of |gone |after |before |the )*(${NUMBER}(?: ?ish)? (?:am(?! afraid
+    | sorry| not)|pm|oclock|a m|p m|a \. m|p \. m)(?: \.(?= [a-z]))?)(?: (?:1|ones?|lot|dose
+    |drops)(?= (?:done|in|went|was|is|missed|at|still)| ?[,.]|$))?`,
     moment,
   ],
   [
@@ -133,11 +133,11 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   // Corrections and doubt.
   [
-    any`(?<=(?:\d(?: ,)?|[.,-]) )no(?= \d(?: |$))|(?:no )?(?:sorry|oops|whoops|wait|hang on|hold on
-    |correction|scrub that|scratch that|tell a lie|i tell a lie|make that|i mean|i meant|rather
+    any`(?<=(?:\d(?: ,)?|[.,-]) )no(?= \d(?: |$))|(?:no )?(?:so(?= make it)|sorry|oops|whoops|wait|hang on
+    |hold on|correction|scrub that|scratch that|tell a lie|i tell a lie|make that|i mean|i meant|rather
     |should (?:say|read)|no actually|actually no)(?: ,)?(?: (?:no|sorry|i mean|i meant|make that|it was
-    |it is|that is|actually|make it|that should be))*(?= (?:,|\.|-)? ?(?:only|just|both|none
-    |(?:it was |was |the |no )?${NUMBER}))`,
+    |it is|that is|actually|make it|that should be|it were|were))*(?= (?:,|\.|-)? ?(?:only|just|both
+    |none|(?:it was |was |it were |the |no |make it )?${NUMBER}))`,
     plain('corrects'),
   ],
   [
@@ -158,8 +158,8 @@ export const SPOKEN_TERMS: [string, Make][] = [
     () => counted(null, 'all'),
   ],
   [
-    any`(?:no|not any|without) (?:problems?|bother|trouble|issues?|pain|pains|change|difference|worries|fuss
-    |complaints|probs|better|softer|worse|real|idea|mess|hassle|discomfort|joy|sign)`,
+    any`(?:no|not any|without) (?:different|problems?|bother|trouble|issues?|pain|pains|change|difference
+    |worries|fuss|complaints|probs|better|softer|worse|real|idea|mess|hassle|discomfort|joy|sign)`,
     plain('word'),
   ],
   // Other days and what was meant.
@@ -213,17 +213,20 @@ export const SPOKEN_TERMS: [string, Make][] = [
     status('planned', true),
   ],
   // "Not once", "none of them".
+  [any`none (?:of them )?(?:have|has|had|went|got|been)(?: (?:gone|been|got|put))?(?: in)?`, plain('none')],
   [
     any`not so far$|(?:not|never) (?:even |a |the )*(?:1x|single 1|1|single)(?: ${TIMES}| drop)?
     |none(?: of (?:them|it|the \d))?|neither(?: of them)?|nothing(?= (?:today|yet|so|in|done|went|gone
     |got|has|have|at all|since|as|[,.])|$)|nil|nought|zero|zilch|nowt|not (?:a )?(?:at all|any|1|drop)
     |0 ?(?:x|${TIMES})?|no (?:drops|doses?|oil|times|today)|non(?= ?(?:today|yet|[,.]|$))|not (?:today
-    |tonight)|no and no|before (?:i|we|he|she) (?:could|got to|managed to|was able to) (?:do|put|use|get
-    |have)(?: in)? any|before (?:i|we|he|she) (?:had |would |have )?(?:used|done|put|got) (?:any|1|it
-    |them)|zip|nada|too (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get|have)(?: (?:them|it
-    |any|in|the|drops))*|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it
-    |them|the drops)|no go|(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it|them
-    |the drops)|not since(?: (?:yesterday|last|the|this|mon\w*|tues\w*|wed\w*|thurs?\w*|fri\w*|sat\w*
+    |tonight)|no and no|not (?:had |got |have |have had )?(?:a |the |any |much )?(?:chance|time
+    |opportunity) (?:to (?:do|put|have|use) (?:any|them|it|1)|yet)(?: in)?|before (?:i|we|he
+    |she) (?:could|got to|managed to|was able to) (?:do|put|use|get|have)(?: in)? any|before (?:i|we|he
+    |she) (?:had |would |have )?(?:used|done|put|got) (?:any|1|it|them)|zip|nada|too (?:painful|sore
+    |tender|dizzy|poorly) to (?:put|do|use|get|have)(?: (?:them|it|any|in|the|drops))*|no go
+    |(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it|them|the drops)|no go
+    |(?:had |having |took |taken )?(?:a )?(?:day|night) off (?:from )?(?:it|them|the drops)
+    |not since(?: (?:yesterday|last|the|this|mon\w*|tues\w*|wed\w*|thurs?\w*|fri\w*|sat\w*
     |sun\w*))*(?: \w+)?|not a sausage`,
     plain('none'),
   ],

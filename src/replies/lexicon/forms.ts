@@ -73,6 +73,10 @@ woulda = would have
 
 export const SLANG = table(`
 pane payne pian = pain
+aswell = as well
+til = till
+everythings = everything is
+tounge = tongue
 iv = i have
 throats = throat is
 tongues = tongue is
