@@ -41,7 +41,9 @@ function dropsEach(terms: readonly Term[]): readonly Term[] {
   const drops = new Set(terms.flatMap((t) => (t.is === 'amount' ? [Number.parseInt(t.words, 10)] : [])))
   if (drops.size === 0) return terms
   const ofDrops = (value: number) => value > 1 && (value > 4 || drops.has(value) || drops.has(2 * value))
-  return terms.filter((t, i) => !(isBare(t) && terms[i + 1]?.is === 'moment' && ofDrops(t.value ?? 0)))
+  return terms.filter(
+    (t, i) => !(isBare(t) && /^(?:moment|again)$/.test(terms[i + 1]?.is ?? '') && ofDrops(t.value ?? 0)),
+  )
 }
 
 const isBare = (t: Term | undefined): t is Extract<Term, { is: 'count' }> =>

@@ -36,6 +36,13 @@ export function tally(told: readonly Term[]): Tally {
   const values = new Set(events.flatMap((e) => (e.item.is === 'count' ? [e.item.value] : [])))
   const unsure = terms.some((t) => t.is === 'unsure')
   if (isRange(terms) || (unsure && values.size > 1)) return { ...answer(null), unsure: true }
+  // "No idea sorry, I just got in from work"
+  if (
+    terms.slice(0, 2).some((t) => t.is === 'unsure') &&
+    values.size === 0 &&
+    done.every((e) => e.item.is === 'moment' && e.item.loose)
+  )
+    return { ...answer(null), unsure: true }
   const refusal = refusedAt(terms)
   const summed = done.some((e) => e.item.is === 'count' && e.item.how === 'sum')
   if (refusal !== null && !summed) {
@@ -72,6 +79,11 @@ function settle(events: readonly Event[], terms: readonly Term[]) {
     const later = next?.item.is === 'moment' && (next.item.coming || LATER.test(next.item.words))
     if (e.item.is === 'again' && /more/.test(e.item.words) && later)
       for (const x of [e, next]) if (x) x.status = 'planned'
+    // "Once, second at ten tonight"
+    const before = events[i - 1]?.item
+    const after = before?.is === 'count' && e.item.is === 'nth' && e.item.value === (before.value ?? 0) + 1
+    const tonight = events.slice(i + 1, i + 3).some((x) => x.item.is === 'moment' && LATER.test(x.item.words))
+    if (after && tonight && !past) for (const x of events.slice(i, i + 3)) x.status = 'planned'
     // "Tea when I get in" is still to come where others were done.
     if (e.item.is === 'moment' && e.item.coming && past) e.status = 'planned'
     // "I only get the chance once a day, so it's the once": the first is a habit.
@@ -92,6 +104,12 @@ function isZero(
     terms.some((t) => t.is === 'status' && /^start/.test(t.words)) &&
     !events.some((e) => e.item.is === 'count')
   const tomorrow = terms.some((t) => /^(?:tomorrow|the morn)/.test(t.words))
+  // "One more to go": of how many?
+  if (
+    events.length > 0 &&
+    events.every((e) => e.item.is === 'again' && /more|another/.test(e.item.words) && e.status === 'planned')
+  )
+    return false
   if (terms.some((t, i) => plansDrops(t, terms[i + 1])) && (starts || (!did && !tomorrow))) return true
   // "Missed the lunchtime one" says nothing of the others.
   const oneOnly =

@@ -12,7 +12,10 @@ export function onlyThese(told: readonly Term[]): number | null {
   if (first[0]?.is === 'count' && first[0].how === 'times' && first[1]?.words === 'only')
     return first[0].value
   if (!/^(?:only|just)$/.test(first[0]?.words ?? '')) return null
-  const rest = first.slice(1)
+  // "Only put them in when I woke up, slept right through"
+  const at = first.findIndex((t) => t.is === 'comma')
+  const own = at > 0 && first[at + 1]?.is === 'word' ? first.slice(0, at) : first
+  const rest = own.slice(1).filter((t) => !(t.is === 'status' && t.status === 'done'))
   const moments = rest.filter((t) => t.is === 'moment')
   return moments.length > 0 && rest.every((t) => t.is === 'moment' || t.is === 'and' || t.is === 'comma')
     ? moments.length

@@ -62,7 +62,7 @@ export const COUNTED_TERMS: [string, Make][] = [
     |all (?:the )?(?:doses|times|lots|goes)|the (?:whole )?lot|all done|full (?:course|quota|set)`,
     () => counted(null, 'all'),
   ],
-  [any`1 and only 1`, count('times', 1)],
+  [any`1 and only 1|(?:that|it|which) (?:was|is) the only (?:time|lot|dose|go)`, count('times', 1)],
   [any`\d{1,2} and \d{1,2} (?:visits|calls|rounds|oclocks)`, count('times', 2)],
   [
     any`(?:all )?(?:both(?: of)?(?: ${THEM})*(?: (?:times?|lots?|doses?|goes|1s|ones?|sets?|them
@@ -105,7 +105,7 @@ export const COUNTED_TERMS: [string, Make][] = [
   [any`(?:number|no|dose|lot|go) (\d)(?! (?:${TIMES}|of|times))`, (m) => nth(n(m))],
   [
     any`(?:the |my |todays |her |his |that |this |a |on |its )*(first|second|third|fourth)(?: (?:and
-    |&) (second|third|last|final))?(?: and only)?(?: ${LOT}|(?= (?:done|in|at|after|before|went|of|just
+    |&) (second|third|last|final))?(?: and only)?(?: ${LOT}|(?= (?:done|in|at|after|while|whilst|during|before|went|of|just
     |now|with|when|about|around|before|will|on|by|was|and|missed|forgotten|to|this|still)| ?[,.]
     |$))(?! thing)`,
     (m) => (m[2] && (ordinal(m[2]) > 0 || ordinal(m[1]) === 1) ? counted(2, 'times') : nth(ordinal(m[1]))),

@@ -40,13 +40,16 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |jot)(?: of it)?|not long|not (?:too |so |that |very )?(?:bad|much|easy|keen|great|nice|fun|sore)
     |so far as|not$|(?:lying|laid|lie|lay|sat|sitting|flat|led) (?:down )?(?:on|in) (?:the |my )?bed
     |(?:can|could) not (?:work (?:this|it|the)|read|hear|text|type|wait|complain|stop|find)
-    |forgot to (?:say|mention|tell|reply|answer|text)|2x (?:(?:it is|its|the|her|his|my|a|as|normal
-    |usual) )*(?:size|big|thick|large)|1x (?:told|said|had)|(?:said|told|telling|saying
-    |says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))
-    |same as (?:yesterday|last night|before|always|usual)|(?:than|as|like|since) (?:yesterday|last night
-    |i was)|from (?:yesterday|last night)|(?:all|half the|most of the) (?:day|morning|afternoon|evening
-    |night)|(?:good|gud|god) (?:morning|evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from
-    |until|till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
+    |forgot to (?:say|mention|tell|reply|answer|text)|not (?:as|so) (?:many|often
+    |much)(?: as \w+ \w+(?: have)?)?|1 after the other|(?:a |about a |about )?(?:third|quarter
+    |half) (?:left|full|gone)(?: in)?|(?:do|does|did) not (?:really )?like to(?: \w+){0,3}
+    |2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said
+    |had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come
+    |attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than
+    |as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
+    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
+    |night|day)|cups? of tea|in bed|(?:since|from|until
+    |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
     |came))|shift|man|lady|news|paper|person|staff|gown|sky)|without fail|all told|(?:lost
@@ -134,10 +137,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
   // Corrections and doubt.
   [
     any`(?<=(?:\d(?: ,)?|[.,-]) )no(?= \d(?: |$))|(?:no )?(?:so(?= make it)|sorry|oops|whoops|wait|hang on
-    |hold on|correction|scrub that|scratch that|tell a lie|i tell a lie|make that|i mean|i meant|rather
-    |should (?:say|read)|no actually|actually no)(?: ,)?(?: (?:no|sorry|i mean|i meant|make that|it was
-    |it is|that is|actually|make it|that should be|it were|were))*(?= (?:,|\.|-)? ?(?:only|just|both
-    |none|(?:it was |was |it were |the |no |make it )?${NUMBER}))`,
+    |hold on|correction|scrub that|scratch that|tell a lie|i tell a lie|make that|i mean|i meant
+    |(?<=sorry )meant|rather|should (?:say|read)|no actually|actually no)(?: ,)?(?: (?:no|sorry|i mean
+    |i meant|make that|it was|it is|that is|actually|make it|that should be|it were|were))*(?= (?:,|\.
+    |-)? ?(?:only|just|both|none|(?:it was |was |it were |the |no |make it )?${NUMBER}))`,
     plain('corrects'),
   ],
   [
@@ -145,9 +148,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |exactly) )*(?:sure|certain|positive)|(?:more|less) than (?:\dx|1)|could not swear|(?:lost|lose
     |losing) (?:count|track)|(?:can|could|do) not (?:remember|recall|mind$|say|think|tell|know)(?: (?:if
     |whether|how|exactly|for))?|(?:not|never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain
-    |exactly) )*(?:sure|certain|positive)|lost (?:count|track)|(?:have )?no idea|who knows|not a clue
-    |no clue|(?:might|may|could) have (?:been|done)|(?:might|may|could) be|do not rightly know
-    |forget how many|forgot how many`,
+    |exactly) )*(?:sure|certain|positive)|lost (?:count|track)|(?:have )?no idea|who knows
+    |hard to (?:remember|say|tell|know)|(?:did|do|have) not (?:keep|kept) (?:count|track|tabs)
+    |not a clue|no clue|(?:might|may|could) have (?:been|done)|(?:might|may|could) be
+    |do not rightly know|forget how many|forgot how many`,
     plain('unsure'),
   ],
   // "Did not miss any", "never forgot".
@@ -171,14 +175,14 @@ export const SPOKEN_TERMS: [string, Make][] = [
     status('other-day'),
   ],
   [
-    any`not(?= (?:[2-9]x?|1)(?: times)? ?(?:,|but|only|just|$))|(?:(?:was|am|is|were|are) )?(?:supposed
-    |meant|told|instructed|aiming|should have|should|ought|usually|normally|tried|wanted|meaning
-    |prescribed|instead of|rather than|asked|the plan (?:was|is)|you would think|it says|(?:i|have|had
-    |you|they|she|he) (?:said|told me|asked for|wrote|typed|texted)(?= \d)|promised (?:myself|you)
-    |thought (?:i|it|we|he|she) (?:had|would|was)|would (?:have been|(?:normally|usually) be)(?= \d)
-    |set out to do|aimed for|(?:out )?of (?:the |my )?\d(?= (?:i|we|he|she|that|you|planned|meant)\b)
-    |label says|box says|packet says|leaflet says|recommended|required|target|normally do
-    |bottle says)(?: (?:to|have|be|been|me|us|do))*`,
+    any`not(?= (?:[2-9]x?|1)(?: times)? ?(?:,|but|only|just|like|as|$))|(?:(?:was|am|is|were
+    |are) )?(?:supposed|meant|told|instructed|aiming|should have|should|ought|usually|normally|tried
+    |wanted|meaning|prescribed|instead of|rather than|asked|the plan (?:was|is)|you would think|it says
+    |(?:i|have|had|you|they|she|he) (?:said|told me|asked for|wrote|typed|texted)(?= \d)
+    |promised (?:myself|you)|thought (?:i|it|we|he|she) (?:had|would|was)|would (?:have been|(?:normally
+    |usually) be)(?= \d)|set out to do|aimed for|(?:out )?of (?:the |my )?\d(?= (?:i|we|he|she|that|you
+    |planned|meant)\b)|label says|box says|packet says|leaflet says|recommended|required|target
+    |normally do|bottle says)(?: (?:to|have|be|been|me|us|do))*`,
     status('meant'),
   ],
   // Still to come.
@@ -236,6 +240,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     plain('none'),
   ],
   [any`(?:ran|run) out(?= after\b)`, plain('word')],
+  [any`([ap]) \. m(?: \.)?`, moment],
   [any`(?:fell|fallen) asleep|ran out|dropped off`, status('missed')],
   // "Did not get it in till 11".
   [any`(?:did|could|have|had|was) not(?: [a-z]+){1,6}(?= (?:till|until)\b)`, status('done')],
