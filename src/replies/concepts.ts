@@ -223,9 +223,12 @@ const NEIGHBOURS = 14
 
 function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
   const shares = (a: Mention, b: Mention) => [...a.used].some((u) => b.used.has(u))
+  // "Earache and a temperature" are two.
   const inside = (a: Mention, b: Mention) =>
     [...a.used].every(
-      (u) => b.used.has(u) || (u > b.from && u < b.to && b.used.size > a.used.size && a.used.size === 1),
+      (u) =>
+        b.used.has(u) ||
+        (b.kind !== 'fever' && u > b.from && u < b.to && b.used.size > a.used.size && a.used.size === 1),
     )
   return mentions.filter((a, at) => {
     const others = mentions.slice(Math.max(0, at - NEIGHBOURS), at + NEIGHBOURS + 1).filter((b) => b !== a)

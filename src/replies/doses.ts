@@ -135,7 +135,10 @@ const isOfDrops = (t: Term, part: readonly Term[], asked: boolean, opens: boolea
   isSure(t) ||
   breaks(t) ||
   (asked && (t.is === 'nth' || (opens && t.is === 'count'))) ||
-  (t.is === 'status' && (t.status !== 'missed' || part.some((x) => x.is === 'drops'))) ||
+  (t.is === 'status' &&
+    (t.status !== 'missed' ||
+      part.some((x) => x.is === 'drops') ||
+      (asked && /\b(?:put|done|had|used)\b.* any\b/.test(t.words)))) ||
   (t.is === 'none' && (asked ? !/^nothing/.test(t.words) : /^too/.test(t.words)))
 
 /** In another part of such a sentence all but bare numbers and what the patient was doing. */

@@ -51,6 +51,18 @@ const isHabit = (tokens: readonly Token[]) =>
     ),
   )
 
+/** "Are drops safe if you have a hole?", "is it safe for a person with grommets?" */
+function ofAnybody(tokens: readonly Token[], s: { from: number; to: number }, at: number): boolean {
+  if (tokens.slice(s.from, s.to).some((t) => /^(i|my|me|mine)$/.test(t.w))) return false
+  return tokens
+    .slice(s.from, at)
+    .some(
+      (t, i, all) =>
+        /^(person|people|someone|somebody|anyone)$/.test(t.w) ||
+        (t.w === 'if' && /^(you|one)$/.test(all[i + 1]?.w ?? '')),
+    )
+}
+
 const RISKS_TOLD = new Set(['immunocompromised', 'anticoagulant', 'diabetes', 'only-hearing-ear', 'allergy'])
 
 /** A history item counts when it is the patient's own, and (outside screening) is no symptom of today. */
@@ -68,17 +80,7 @@ export function countsAsHistory(
     const s = layout.sentences[layout.sentence[h.from] ?? 0] ?? { from: 0, to: 0 }
     if (inQuestion && tokens.slice(s.from, s.to).some((t) => /^(what|which|how|whats)$/.test(t.w)))
       return false
-    // "Are drops safe if you have a hole?", "would it matter if someone had one?"
-    if (
-      inQuestion &&
-      tokens
-        .slice(s.from, h.from)
-        .some(
-          (t, i, all) =>
-            t.w === 'if' && /^(you|someone|somebody|anyone|people|one)$/.test(all[i + 1]?.w ?? ''),
-        )
-    )
-      return false
+    if (inQuestion && ofAnybody(tokens, s, h.from)) return false
     // "Might have had a hole" is unsure; "had a hole, not sure it healed" is not.
     const lead = tokens.slice(s.from, h.to)
     // "Some op", "something was done, I'm not sure what": done, of whatever kind.

@@ -3,6 +3,7 @@
 import { has } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { isOldYear, namedInAnswer } from './named-history.ts'
 import type { Token } from './normalise.ts'
 import { findAll } from './patterns.ts'
 import { denials, takenBy } from './scope.ts'
@@ -102,6 +103,8 @@ const neverHappened = (tokens: readonly Token[], m: HistoryMention): boolean =>
 function answeredNo(tokens: readonly Token[], m: HistoryMention): boolean {
   const at = tokens[m.to]?.kind === 'mark' && /^[:\-=]$/.test(tokens[m.to]?.w ?? '') ? m.to + 1 : m.to
   const next = tokens[at + 1]
+  // "Allergic to nothing"
+  if (tokens[at]?.w === 'to' && /^(nothing|nowt|none)$/.test(next?.w ?? '')) return true
   return /^(no|none|never|nil)$/.test(tokens[at]?.w ?? '') && (next === undefined || next.kind === 'mark')
 }
 
@@ -228,6 +231,8 @@ export function historyItems(
   })
   const asked = questions.filter((q) => q.kind === 'screening')
   const only = questions.length === 1 ? asked[0] : undefined
+  const named = only && out.length === 0 ? namedInAnswer(tokens, only.about) : null
+  if (named) return [{ ...named, words: text.slice(named.start, named.end), side: null }]
   const answer = tokens.find((t) => t.kind === 'word')
   if (only && bare && answer && out.length === 0) {
     const span = {
@@ -243,13 +248,10 @@ export function historyItems(
           ...span,
           kind,
           polarity:
-            has(tokens, cues.longAgo) ||
-            tokens.some(
-              (t) =>
-                /^(healed|mended|childhood)$/.test(t.w) ||
-                (t.kind === 'number' && t.value > 1900 && t.value < 2025),
-            ) ||
-            durations(tokens).some((d) => d.days >= RECENT_DAYS)
+            !LASTING.has(kind) &&
+            (has(tokens, cues.longAgo) ||
+              tokens.some((t) => /^(healed|mended|childhood)$/.test(t.w) || isOldYear(t)) ||
+              durations(tokens).some((d) => d.days >= RECENT_DAYS))
               ? 'past'
               : 'present',
         })

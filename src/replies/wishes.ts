@@ -205,6 +205,9 @@ function movesNoVisit(
   const said = span.join(' ')
   return (
     near.some((w) => PARTS.test(w)) ||
+    // "Can't do it myself", "couldn't manage the second time"
+    (/\bnot (do|manage)\b/.test(said) &&
+      tokens.slice(from, to + 5).some((t) => /^(myself|meself|own|second|ordinal|time|alone)$/.test(t.w))) ||
     /\b(make out|cancel me off|manage (these|the|your) (texts|messages))\b/.test(said) ||
     (span.some((w) => /^(make|manage)$/.test(w)) &&
       tokens.slice(to, to + 3).some((t) => /^(out|texts|texting)$/.test(t.w))) ||
@@ -274,6 +277,8 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
       /^(have|had|has|been|keep|kept)$/.test(before[0] ?? '')
     )
       continue
+    // "No different from any other day"
+    if (span.includes('other') && /^(from|like|than|to|as)$/.test(before[0] ?? '')) continue
     if (w === 'away' && /^(clean|dead)$/.test(before[0] ?? '')) continue
     // "Never had anything like that before"
     if (/^(anything|owt|something)$/.test(w) && before.some((x) => /^(never|not)$/.test(x))) continue

@@ -81,7 +81,7 @@ export const MODALS = setOf('should could can will would')
 
 /** What a question takes for granted. */
 export const THIS = setOf('this these')
-export const OPEN_VERBS = setOf('is does will can could')
+export const OPEN_VERBS = setOf('is are does do will can could')
 export const OWNED = setOf('this the my these')
 export const NO_SYMPTOM = setOf('drops oil procedure appointment')
 export const PASSES = setOf('stop go ease settle clear away better')

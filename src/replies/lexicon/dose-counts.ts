@@ -105,9 +105,9 @@ export const COUNTED_TERMS: [string, Make][] = [
   [any`(?:number|no|dose|lot|go) (\d)(?! (?:${TIMES}|of|times))`, (m) => nth(n(m))],
   [
     any`(?:the |my |todays |her |his |that |this |a |on |its )*(first|second|third|fourth)(?: (?:and
-    |&) (second|third|last|final))?(?: and only)?(?: ${LOT}|(?= (?:done|in|at|after|while|whilst|during|before|went|of|just
-    |now|with|when|about|around|before|will|on|by|was|and|missed|forgotten|to|this|still)| ?[,.]
-    |$))(?! thing)`,
+    |&) (second|third|last|final))?(?: and only)?(?: ${LOT}|(?= (?:done|in|at|after|while|whilst|during
+    |before|went|of|just|now|with|when|about|around|before|will|on|by|was|and|missed|forgotten|to|this
+    |still)| ?[,.]|$))(?! thing)`,
     (m) => (m[2] && (ordinal(m[2]) > 0 || ordinal(m[1]) === 1) ? counted(2, 'times') : nth(ordinal(m[1]))),
   ],
   [

@@ -253,7 +253,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [
     any`(?:got |was |were |been |gets |had to )?(?:lost (?:the|my|her|his) (?:bottle|drops|dropper)|forgot
     |forgotten|forget|forgetting|missed|missing|miss|skipped|skip|skipping|neglected|omitted|overlooked
-    |slipped (?:my|her|his) mind|impossible|no time|no chance|not possible|(?:none|nothing|no
+    |slipped (?:my|her|his|me|the|our) mind|impossible|no time|no chance|not possible|(?:none|nothing|no
     |nowt)(?= (?:(?:at|in|for|this|before|after|the|my) )*(?:${DAYTIME})\b)|stopped(?= (?:the|my|them|it
     |taking|using|doing|putting|since|on)\b)|got (?:swallowed|eaten|lost|away|forgotten)|(?:stayed|left
     |still) in the bottle|fell through|did not happen|never happened|gave up(?: on)?|went west|went by

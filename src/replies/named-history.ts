@@ -1,0 +1,29 @@
+/** What a bare name answers when a single kind of history was asked about. Pure. */
+import { has } from './answers.ts'
+import type { Token } from './normalise.ts'
+import type { HistoryItem, HistoryKind } from './types.ts'
+import { cues } from './vocabulary.ts'
+
+/** Asked "are you allergic to anything?", "peanuts" is enough; asked of operations, "one op in 1971". */
+export function namedInAnswer(
+  tokens: readonly Token[],
+  about: readonly HistoryKind[],
+): Pick<HistoryItem, 'kind' | 'polarity' | 'start' | 'end'> | null {
+  const [kind] = about
+  const words = kind === 'allergy' ? NUTS : kind === 'surgery' ? OPERATIONS : undefined
+  if (!kind || !words || about.length > 1) return null
+  const at = tokens.findIndex((t, i) => words.test(t.w) || (kind === 'surgery' && somethingDone(tokens, i)))
+  const t = tokens[at]
+  if (!t || tokens.some((x) => OF_ELSEWHERE.test(x.w))) return null
+  if (tokens.slice(0, at).some((x) => /^(no|not|never|none|any|without)$/.test(x.w))) return null
+  const old = kind === 'surgery' && (has(tokens, cues.longAgo) || tokens.some(isOldYear))
+  return { kind, polarity: old ? 'past' : 'present', start: t.start, end: t.end }
+}
+const somethingDone = (tokens: readonly Token[], i: number) =>
+  tokens[i]?.w === 'done' && /^(something|summat)$/.test(tokens[i - 1]?.w ?? '')
+const NUTS = /^(nut|nuts|peanut|peanuts|almond|almonds|walnuts|cashews|hazelnuts)$/
+const OPERATIONS = /^(op|ops|operation|operations|operated|surgery)$/
+const OF_ELSEWHERE =
+  /^(hip|knee|heart|cataract|cataracts|eye|eyes|back|hernia|bowel|foot|hand|shoulder|gallbladder|prostate|appendix|hysterectomy|valve|bypass|tonsils|nose|teeth|only|like|love|eat)$/
+/** A year that is long past. */
+export const isOldYear = (t: Token) => t.kind === 'number' && t.value > 1900 && t.value < 2025
