@@ -141,7 +141,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
         ? at.chronicClause.has(clause)
         : at.chronic.has(sentence ?? -1)
     const within = told.clause(layout.clause[m.from] ?? 0)
-    const question = askedAt[first]?.find(reaches)
+    const question = askedAt[first]?.find((r) => outrightFrom === undefined || r.from > outrightFrom)
     // "My good hearing has vanished"
     const lostAgain = m.kind === 'hearing-loss' && m.denies && after === 'gone'
     if (lostAgain) {

@@ -53,6 +53,8 @@ export function breaksOff(tokens: readonly Token[]): boolean {
   // "She knows when", "I'm not sure why" are whole.
   if (/^(when|whether|until|till|than)$/.test(last.w) && KNOWS.test(before?.w ?? '')) return false
   if (DANGLES.test(last.w) || waits(tokens, last)) return true
+  // "The drops went in about"
+  if (/^(about|around)$/.test(last.w) && /^(in|at)$/.test(before?.w ?? '')) return true
   if (last.w === 'then') return before?.w === 'and'
   if (last.w === 'so') return tokens.length <= 3 && before?.w === 'ok'
   // "When I lie on that side it"
@@ -64,11 +66,11 @@ export function breaksOff(tokens: readonly Token[]): boolean {
 const BOTH =
   /^((well )?(yes and no|no and yes|yes no|no yes|yes no maybe|sort of yes (but )?sort of no|yes but no|no but yes|yes and then again no)( really| i suppose| i think)*)$/
 const TAKEN_BACK =
-  /(^|\| )(no|never|none|nope)\b[^?]*\| ?(well|oh|actually|wait|hang on|no wait)( no)?( well| oh)? ?\|? ?(yes|i have|i had|i did|it (has|is|does|did))\b|^yes i (had|have|did|do|am|was)\b[^?]*\bbut no\b|^yes\b[^?]*\| ?no (it|i|they) (is|has|have|does|do|did|am) not\b/
+  /(^|\| )(no|never|none|nope)\b[^?]*\| ?(well|oh|actually|wait|hang on|no wait)( no)?( well| oh)? ?\|? ?(yes|i have|i had|i did|it (has|is|does|did))\b|^yes i (had|have|did|do|am|was)\b[^?]*\bbut no\b|^yes\b[^?]*\| ?no (it|i|they) (is|has|have|does|do|did|am) not\b|\byes (it|they) (is|has|have)\b[^?]*\bno (it|they) (is|has|have) not\b/
 
 /** "It's softer, it isn't softer", "it did and it didn't": the same word said and denied. */
 const SAID_AND_DENIED =
-  /\bit is (softer|soft|hard|better|worse|sore)( i think)?( \|| and| or| but| then)* it is not(?: \1\b| \||$)/
+  /\bit is (softer|soft|hard|better|worse|sore)( i think)?( \|| and| or| but| then)* it is not(?:(?: any| no)? \1\b| \||$)/
 const DENIED_AND_SAID = /\bit is not (softer|soft|hard|better|worse)( \|| and| or| but| then)* it is \1\b/
 
 /** "Yes and no", "no never. well yes", "yes its softer, no it is not": both at once. */

@@ -216,7 +216,7 @@ const LIMB_OR_SPEECH =
 const EAR = new Set(['ear', 'ears', 'eardrum', 'eardrums', 'drum', 'canal', 'lobe', 'earlobe'])
 
 const TURNED =
-  /^(red|scarlet|crimson|pink|purple|hot|itchy|sore|numb|crusty|green|yellow|brown|hard|puffy|swollen|stiff|bright)$/
+  /^(red|scarlet|crimson|pink|purple|hot|itchy|sore|numb|crusty|green|yellow|brown|hard|puffy|swollen|stiff|bright|painful|achy|tender|smelly|itchey)$/
 
 /** How far a mention is compared with those before and after it. */
 const NEIGHBOURS = 14
@@ -235,7 +235,7 @@ function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
     // "The ear has gone red" tells of no deafness.
     if (
       a.kind === 'hearing-loss' &&
-      /^(gone|went|going)$/.test(tokens[a.to - 1]?.w ?? '') &&
+      /^(gone|went|going|dead)$/.test(tokens[a.to - 1]?.w ?? '') &&
       TURNED.test(tokens[/^(all|very|bright)$/.test(tokens[a.to]?.w ?? '') ? a.to + 1 : a.to]?.w ?? '')
     )
       return false

@@ -56,7 +56,8 @@ export function tally(told: readonly Term[]): Tally {
   }
   // "On nights all week. Drops none today."
   const listed = done.length > 0 && done.every((e) => e.item.is === 'moment')
-  if (listed && noneAtAll(terms, did)) return answer(0)
+  if ((listed || done.length === 0) && noneAtAll(terms, did)) return answer(0)
+  if (takesBack(terms, done)) return { ...answer(null), contradicts: true }
   const count = added(done, left, events, did, wholeOf(terms))
   if (count !== null) return answer(count)
   if (unsure && done.length === 0) return { ...answer(null), unsure: true }
@@ -89,6 +90,16 @@ function settle(events: readonly Event[], terms: readonly Term[]) {
     // "I only get the chance once a day, so it's the once": the first is a habit.
     if (habits.includes(e) && habits.length < events.length) e.status = 'meant'
   }
+}
+
+/** "Did it twice today. Didn't do any today": a number, and none of it. */
+function takesBack(terms: readonly Term[], done: readonly Event[]): boolean {
+  const counted = done.find((e) => e.item.is === 'count' && e.item.how === 'times')
+  if (!counted) return false
+  const rest = terms.slice(terms.indexOf(counted.item))
+  const at = rest.findIndex((t) => t.is === 'status' && /^(?:did|have|had|has) not\b.* any\b/.test(t.words))
+  const next = rest[at + 1]
+  return at > 0 && (next === undefined || next.is === 'today' || next.is === 'stop')
 }
 
 /** Nothing was done, and that is told. */

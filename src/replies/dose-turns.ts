@@ -11,6 +11,8 @@ export function onlyThese(told: readonly Term[]): number | null {
   // "Once only, at breakfast. We had the choir over ..."
   if (first[0]?.is === 'count' && first[0].how === 'times' && first[1]?.words === 'only')
     return first[0].value
+  // "AM only, coaching tonight"
+  if (first[0]?.is === 'moment' && first[1]?.words === 'only') return 1
   if (!/^(?:only|just)$/.test(first[0]?.words ?? '')) return null
   // "Only put them in when I woke up, slept right through"
   const at = first.findIndex((t) => t.is === 'comma')
@@ -104,7 +106,7 @@ export const noneAtAll = (terms: readonly Term[], did: boolean) =>
   terms.some(
     (t, i) =>
       t.is === 'none' &&
-      (/^(?:no (?:drops|doses?|oil)|before |none (?:of them )?(?:have|has|had|went|got|been)|not .*(?:chance|time))/.test(
+      (/^(?:no (?:drops|doses?|oil)|before |none (?:of them )?(?:have|has|had|went|got|been|given)|not .*(?:chance|time))/.test(
         t.words,
       ) ||
         (!did && (terms[i - 1]?.is === 'drops' || terms[i + 1]?.is === 'today'))),

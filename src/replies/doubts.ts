@@ -101,6 +101,9 @@ export function addDoubts(
     r.softened === null
   if (isBare && emptyOfMeaning && r.questions.length === 0) doubt('u-bare', null)
   if (r.questions.length > 0 && saysYesAndNo(tokens)) doubt('u-contradiction', null)
+  // Asked of two things, "Yes. I mean no. I mean yes to one of them".
+  if (r.questions.length > 1 && r.yesNo === 'yes' && r.findings.length === 0 && r.doses === null)
+    doubt('u-two-questions', null)
   // "Any pain?" and "ok": who knows.
   if (onlyOk && state.only?.asksProblem && state.only.asked.length > 0) doubt('u-bare', null)
   if (

@@ -15,7 +15,12 @@ export function isHistoryOnly(
   screening: boolean,
 ): boolean {
   if (!screening) return false
-  const over = history.find((h) => [...m.used].some((u) => h.used.has(u)))
+  const over =
+    history.find((h) => [...m.used].some((u) => h.used.has(u))) ??
+    // "A reaction to the drops once, ear went red and blistery"
+    (m.kind === 'rash'
+      ? history.find((h) => h.kind === 'drops-reaction' && isOfThen(tokens, h, m))
+      : undefined)
   if (!over) return false
   if (m.kind === 'airway' && over.kind === 'allergy' && isHabit(tokens)) return true
   if (
@@ -35,6 +40,12 @@ export function isHistoryOnly(
     around.some((t) => /^(had|was|were|ago|last|used|previously)$/.test(t.w)) &&
     !around.some((t) => /^(now|today|still|moment|currently|minute)$/.test(t.w))
   return over.polarity !== 'present' || past
+}
+
+const isOfThen = (tokens: readonly Token[], h: HistoryMention, m: Mention) => {
+  const around = tokens.slice(Math.min(h.from, m.from), Math.max(h.to, m.to))
+  const then = around.some((t) => /^(once|had|went|came|was)$/.test(t.w))
+  return then && !around.some((t) => /^(now|today|still|since|spreading|getting|is)$/.test(t.w))
 }
 
 /** "The left has been dead since birth" */
@@ -109,5 +120,9 @@ export function countsAsHistory(
     h.kind === 'surgery'
   )
     return !(context === 'aftercare' && inQuestion)
-  return h.kind === 'drops-reaction' && h.polarity === 'past'
+  return (
+    h.kind === 'drops-reaction' &&
+    (h.polarity === 'past' ||
+      tokens.slice(h.from, h.to).some((t) => /^(reaction|reacted|reacting)$/.test(t.w)))
+  )
 }

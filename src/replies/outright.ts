@@ -9,6 +9,9 @@ import type { Finding } from './types.ts'
 
 const ANY = new RegExp(`(?<=^| )(?:${OUTRIGHT.map((p) => `(?:${p})`).join('|')})(?= |$)`, 'g')
 const OWN = /^(?:i|we|my|it|there) /
+const ASKS = setOf(
+  'is are am do does did can could should will would shall may what why how when which who if',
+)
 const DENIES = setOf('no without')
 const untold = setOf(UNTOLD)
 
@@ -27,7 +30,7 @@ export function outrightIn(tokens: readonly Token[], layout: Layout): Range[] {
     if (from === undefined || untold.has(before) || (DENIES.has(before) && !OWN.test(m[0]))) continue
     // "Is it usual to be sick and cannot stand?"
     const sentence = layout.sentences[layout.sentence[from] ?? 0] ?? { from, to: from }
-    const asked = sentence.from < from && tokens[sentence.to - 1]?.w === '?'
+    const asked = tokens[sentence.to - 1]?.w === '?' && within(tokens, sentence.from, from, ASKS)
     if (asked && !OWN.test(m[0])) continue
     out.push({ from, to: from + m[0].split(' ').length })
   }

@@ -161,7 +161,7 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
   if (w === 'never' && NEAR.some((n) => SUCH.has(wordAt(tokens, i + n)))) return null
   if (taken.owner[i + 1]) return i + 1
   // "Not so much as a twinge" denies.
-  if (says(tokens, i + 1, 'so much as')) return i + 1
+  if (says(tokens, i + 1, 'so much as')) return i + 4
   if (QUANTITY.has(next) && quantityOf(tokens, i + 1, taken)) return null
   // "Not a lot of blood" has some.
   if (next === 'a' && AMOUNTS.has(wordAt(tokens, i + 2)) && quantityOf(tokens, i + 2, taken)) return null

@@ -68,6 +68,12 @@ const ofThePractice = (tokens: readonly Token[], m: HistoryMention) =>
 /** "No hearing on the right" of today is a symptom; of years it is the only hearing ear. */
 function justNow(tokens: readonly Token[], sentence: readonly Token[], m: HistoryMention): boolean {
   const used = [...m.used].map((u) => tokens[u]?.w ?? '')
+  // "Gone totally deaf since I woke up"
+  if (
+    sentence.some((t) => /^(woke|overnight|yesterday|suddenly)$/.test(t.w)) &&
+    !used.some((w) => /^(only|one)$/.test(w))
+  )
+    return true
   const ofLoss = used.includes('hearing') && !used.some((w) => /^(good|ear|works|working|the)$/.test(w))
   if (!ofLoss || !used.some((w) => /^(no|only|not)$/.test(w))) return false
   if (used.includes('no')) return !sentence.some((t) => LONG.test(t.w))

@@ -224,7 +224,8 @@ export function painNumbers(
         (ofDoses && !SCORE_LEAD.test(prev) && s.from < pained) ||
         // "this morning about ten"
         (/^(about|around|roughly)$/.test(prev) && DAY_PART.test(tokens[s.from - 2]?.w ?? '')) ||
-        /^(day|x|number|half|past|room|ward|page|till|until|til)$/.test(prev) ||
+        (prev === 'number' && tokens[s.from - 2]?.w !== 'pain') ||
+        /^(day|x|half|past|room|ward|page|till|until|til)$/.test(prev) ||
         // "The pain is up at nine"
         (prev === 'at' &&
           !asked &&

@@ -174,6 +174,8 @@ export function durationsBySentence(tokens: readonly Token[], layout: Layout): M
   return out
 }
 
+const GRADUAL = setOf('gradually slowly gradual steadily')
+
 /** The onset told in the sentence of a token, whose durations are `told`; `procedureDays` where the procedure's day is known. */
 export function onsetIn(
   tokens: readonly Token[],
@@ -190,8 +192,10 @@ export function onsetIn(
       .slice(from, to)
       .map((t) => t.w)
       .join(' ')
+  const bitByBit = tokens.slice(s.from, s.to).some((t) => GRADUAL.has(t.w))
   for (const d of told) {
-    if (d.relation === 'over') onset.overDays = Math.max(onset.overDays ?? 0, d.days)
+    if (d.relation === 'over' || (d.relation === 'for' && bitByBit))
+      onset.overDays = Math.max(onset.overDays ?? 0, d.days)
     else if (onset.days === null || d.relation !== 'for') onset.days = d.days
     onset.words ??= words(LEADS.has(wordAt(tokens, d.from - 1)) ? d.from - 1 : d.from, d.to)
   }

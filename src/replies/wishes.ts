@@ -29,7 +29,7 @@ const MESSAGES = setOf(
   'texts messages msgs reminders texting messaging sms list texted messaged contacted alerts notifications',
 )
 const ENDERS = setOf(
-  'stop cease quit strike remove delete withdraw pack unsubscribe halt leave kill block ditch bin opt scrap off fill enough over end without',
+  'stop cease quit strike remove delete withdraw pack unsubscribe halt leave kill block ditch bin opt scrap off fill enough over end without chuck',
 )
 
 /** A word of ending and a word of messages close together, in any order: "the reminders need to stop". */
@@ -271,6 +271,9 @@ export function wishesMove(tokens: readonly Token[], layout: Layout, asked: bool
     if ((w === 'will' || w === 'would' || w === 'could') && before[0] === 'not') continue
     // "Deaf for a week after his", "I have put it off long enough", "fainted clean away on Monday".
     if (w === 'week' && before[0] === 'a' && before[1] === 'for') continue
+    // "A week after yous did it"
+    if (span.at(-1) === 'after' && /^(you|yous|ye|it|the|my|he|she|they)$/.test(tokens[m.to]?.w ?? ''))
+      continue
     if (
       /^(put|putting)$/.test(w) &&
       span.length <= 3 &&

@@ -32,8 +32,8 @@ export const COUNTED_TERMS: [string, Make][] = [
   ],
   [
     any`(${NUMBER})(?: (?:lots?|doses?|goes|times?|1s?))? ?(?:of|out of|outa|oot of|out|/|from)(?: (?:the|my
-    |a|possible|todays|today|them|those|planned|usual|her|his|of))* (${NUMBER})(?! (?:drops?|minutes?
-    |days?|ears?))(?: (?:doses?|times|lots?|goes))?`,
+    |a|possible|todays|today|them|those|planned|usual|her|his|of))* ([1-8])(?! (?:drops?|minutes?|days?
+    |ears?))(?: (?:doses?|times|lots?|goes))?`,
     count('part'),
   ],
   [

@@ -217,7 +217,10 @@ export const SPOKEN_TERMS: [string, Make][] = [
     status('planned', true),
   ],
   // "Not once", "none of them".
-  [any`none (?:of them )?(?:have|has|had|went|got|been)(?: (?:gone|been|got|put))?(?: in)?`, plain('none')],
+  [
+    any`none (?:of them )?(?:have|has|had|went|got|been|given)(?: (?:gone|been|got|put|given))?(?: in)?`,
+    plain('none'),
+  ],
   [
     any`not so far$|(?:not|never) (?:even |a |the )*(?:1x|single 1|1|single)(?: ${TIMES}| drop)?
     |none(?: of (?:them|it|the \d))?|neither(?: of them)?|nothing(?= (?:today|yet|so|in|done|went|gone

@@ -15,6 +15,8 @@ export const OUTRIGHT: readonly string[] = [
   `${I} (?:passed out|blacked out|fainted|collapsed|keeled over)`,
   `${I} had (?:a|another) (?:fit|seizure|stroke|blackout|funny turn)`,
   `${I} (?:lost (?:all )?(?:my|the) hearing|(?:gone|went|go) (?:stone |completely |totally |suddenly |very )*deaf)(?! (?:a (?:bit|little|touch)|slightly|some))`,
+  `my ${SIDE}ear ${BECAME}(?:deaf|silent)`,
+  '(?:can|could) not hear (?:\\w+ ){0,3}(?:at all|out of (?:it|my|that|the)|(?:in|on) (?:that|my|the|1) (?:side|ear|left|right))',
   'my hearing (?:has |is )?(?:just |all |completely |suddenly |totally )*(?:gone|went|vanished|disappeared)(?! (?:back|up|from|to|and come|down|downhill|off|a|worse|quiet|dull|muffled|better|a bit|fuzzy|through|over))',
   `(?:(?:i|we) )?(?:have|have got|got|am having|am getting|keep getting) ${VERY}(?:chest pains?|tight chest|pains? in (?:my|the) chest)`,
   `i (?:have|have got|got|am having|am getting|am in) (?:a |some |so |such )*${STRONG} (?:earache|ear ache|pain|pains)`,

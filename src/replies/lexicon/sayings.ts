@@ -167,4 +167,14 @@ export const SAYINGS: Concept[] = [
     'contraindicated-drops',
     'in|into the ear|one|side|left|right ~1 you told|said ~1 not|never ~4 put|use; told|said ~1 never|not ~2 put|use ~3 in ~1 left|right|that|it|there',
   ),
+  c(
+    'hearing-loss',
+    'hear no|nae|nowt ~2 speech|sound|sounds|voice|voices|word|words|noise|music|birds|birdsong|telly|clock',
+    { tags: ['marked'] },
+  ),
+  c('hearing-loss', 'hear ~2 bells; heard ~2 call|prayer|sermon|bells', { denies: true }),
+  c('airway', 'breath ~2 not ~1 come; fight|fighting ~1 for ~1 air|breath'),
+  c('pain', 'never ~2 @hurt ~1 like ~1 this|it; a kill me', { severity: 8 }),
+  c('bleeding', '@blood ~12 no stop|stopping', { tags: ['will-not-stop', 'heavy'] }),
+  c('discharge', 'come|comes|coming out water', { tags: ['clear'] }),
 ]
