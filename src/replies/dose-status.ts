@@ -28,7 +28,9 @@ export function eventsIn(terms: readonly Term[]): { events: Event[]; terms: Term
     const starts = c.terms.find((t) => t.is !== 'word' && t.is !== 'drops')
     const anew = c.fresh || carried === 'meant' || /^(?:then$|only$|just\b)/.test(c.terms[0]?.words ?? '')
     const inherits = !anew && (starts === undefined || isItem(starts) || starts.is === 'and')
-    const found = eventsOf(c, inherits ? carried : 'done')
+    // "Nothing this morning, one tonight"
+    const turns = carried === 'missed' && starts?.is === 'count'
+    const found = eventsOf(c, inherits && !turns ? carried : 'done')
     if (found.events.length > 0) carried = found.last
     events.push(...found.events)
   }
@@ -71,7 +73,9 @@ function chunksOf(terms: readonly Term[]): Chunk[] {
 
 /** "Morning: done", "before bed, not yet": the mark stands between an item and what judges it. */
 function judges(terms: readonly Term[], i: number): boolean {
-  const [before, next, after] = [terms[i - 1], terms[i + 1], terms[i + 2]]
+  // "Evening: completely forgotten"
+  const step = /^(?:completely|totally|clean|just|all)$/.test(terms[i + 1]?.words ?? '') ? 2 : 1
+  const [before, next, after] = [terms[i - 1], terms[i + step], terms[i + step + 1]]
   if (before?.is !== 'moment' || next === undefined) return false
   const verdict =
     next.is === 'yes' ||
@@ -116,7 +120,10 @@ function eventsOf(chunk: Chunk, carried: Status): { events: Event[]; last: Statu
   const telling = words.filter((t) => isItem(t) || t.is === 'status' || t.is === 'today')
   const final = telling.findLast((t) => t.is !== 'today' || telling.length === 1)
   // "Morning done, lunch missed", "night dose I will try": the word stands behind what it tells of.
-  const behind = isItem(telling[0]) && final?.is === 'status' && (final.late || final.status === 'planned')
+  const behind =
+    isItem(telling[0]) &&
+    final?.is === 'status' &&
+    (final.late || final.status === 'planned' || (final.status === 'missed' && words.at(-1) === final))
   const events: Event[] = []
   let status: Status = carried
   let except = false

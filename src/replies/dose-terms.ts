@@ -75,6 +75,9 @@ const DIALECT = new Map(
     nae: 'no',
     wi: 'with',
     an: 'and',
+    nope: 'no ,',
+    nah: 'no ,',
+    naw: 'no ,',
   }),
 )
 const LONGEST_DIALECT = Math.max(...[...DIALECT.keys()].map((w) => w.length))

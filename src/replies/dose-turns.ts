@@ -105,7 +105,7 @@ const refuses = (t: Term, next: Term | undefined) =>
 export const noneAtAll = (terms: readonly Term[], did: boolean) =>
   terms.some(
     (t, i) =>
-      t.is === 'none' &&
+      (t.is === 'none' || (t.is === 'no' && terms[i - 1]?.is === 'today')) &&
       (/^(?:no (?:drops|doses?|oil)|before |none (?:of them )?(?:have|has|had|went|got|been|given)|not .*(?:chance|time))/.test(
         t.words,
       ) ||

@@ -76,6 +76,8 @@ const isTold = (t: Term, start: number) =>
 
 /** "2 in left and right", "2 in the right, none in the left": the number of times, where nothing else tells it. */
 function sidedCount(terms: readonly Term[]): number | null {
+  // "3 drops in the right, 3 in the left" tells of drops.
+  if (terms.some((t) => t.is === 'amount' && /drops?$/.test(t.words))) return null
   const counts = terms.flatMap((t) => (t.is === 'amount' ? (SIDED.exec(t.words)?.slice(1, 2) ?? []) : []))
   return counts.length === 0 ? null : Math.max(...counts.map(Number))
 }

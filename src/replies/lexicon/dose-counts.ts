@@ -84,7 +84,7 @@ export const COUNTED_TERMS: [string, Make][] = [
   [any`(\d) (?:was|is) the (?:plan|idea|aim|target)`, status('meant', true)],
   [any`half (?:of )?(?:them|those|it)(?= ?[,.]|$| (?:today|so far|done))`, () => counted(0.5, 'part')],
   [any`the ([5-9]|1[0-2])(?= ?[,.]|$| (?:and|when|tonight)\b)`, moment],
-  [any`(?<=\b[1-4] )now(?= ?[,.]|$)`, moment],
+  [any`(?<=\b(?:[1-4]|and) )now(?= ?[,.]|$)`, moment],
   [any`(?:the |just )*1x again`, count('times', 1)],
   [
     any`(?:and )?(?:then )?(?:again|another(?: ${LOT})?(?! (?:date|day|appointment|slot|visit|week|text
