@@ -141,10 +141,10 @@ export const COUNTED_TERMS: [string, Make][] = [
   ],
   [any`in the day(?:time)?`, moment],
   [
-    any`(?:just|only just|right) (?:there )?now|just there|(?:a |an |1 |half an |couple of |few )*(?:hours?
-    |minutes?|mins?|while|moment|bit) (?:ago|since|back)|lights out
-    |(?:on |after |before |upon |at )?(?:getting up|waking up|waking|rising|retiring|wakening|turning in
-    |going (?:to bed|up)|getting ready for bed)`,
+    any`(?:just|only just|right) (?:there )?now|just gone(?= in|ok| ?[,.]|$)|just there
+    |(?:a |an |1 |half an |couple of |few )*(?:hours?|minutes?|mins?|while|moment|bit) (?:ago|since
+    |back)|lights out|(?:on |after |before |upon |at )?(?:getting up|waking up|waking|rising|retiring
+    |wakening|turning in|going (?:to bed|up)|getting ready for bed)`,
     moment,
   ],
   [
