@@ -22,6 +22,11 @@ export function scores(
   const out: { value: number; from: number; to: number; marked: boolean }[] = []
   for (let i = 0; i < tokens.length; i++) {
     const value = numberAt(tokens, i)
+    // "Pain from 0 to 10?" asks.
+    if (value === 0 && /^(to|-)$/.test(tokens[i + 1]?.w ?? '') && numberAt(tokens, i + 2) === 10) {
+      i += 2
+      continue
+    }
     if (
       value === null ||
       (tokens[i]?.kind === 'word' && /^(couple|few|several|dozen)$/.test(tokens[i]?.w ?? ''))

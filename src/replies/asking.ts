@@ -22,13 +22,22 @@ export function suppositions(tokens: readonly Token[], layout: Layout): Range[] 
   for (const i of tokens.keys()) {
     if (!SUPPOSERS.has(wordAt(tokens, i)) || !supposes(tokens, i)) continue
     let to = i + 1
-    while (layout.sentence[to] === layout.sentence[i] && !endsSupposition(tokens, to)) to++
+    // "Can't say if it's softer, watery stuff is trickling out"
+    const indirect = TELLS.has(wordAt(tokens, i - 1))
+    while (
+      layout.sentence[to] === layout.sentence[i] &&
+      !endsSupposition(tokens, to) &&
+      !(indirect && wordAt(tokens, to) === ',')
+    )
+      to++
     out.push({ from: i, to })
   }
   return out
 }
 
 const NORMAL: ReadonlySet<string> = new Set(['normal', 'usual', 'safe', 'dangerous'])
+const TELLS: ReadonlySet<string> = new Set(['say', 'tell', 'know', 'sure', 'see', 'wonder', 'wondering'])
+const HONEST: ReadonlySet<string> = new Set(['honest', 'truthful', 'frank'])
 const AS: ReadonlySet<string> = new Set(['as', 'like'])
 const MIND: ReadonlySet<string> = new Set(['mind'])
 
@@ -38,7 +47,7 @@ function supposes(tokens: readonly Token[], i: number): boolean {
   const soon = (words: ReadonlySet<string>, from: number, to: number) =>
     within(tokens, i + from, i + to, words)
   if (cue.CONDITIONS.has(w)) {
-    if (wordAt(tokens, i - 1) === 'as' || cue.IF_TELLS.has(next)) return false
+    if (wordAt(tokens, i - 1) === 'as' || cue.IF_TELLS.has(next) || soon(HONEST, 2, 5)) return false
     // "If I get dizzy" supposes; "if I get up" tells when.
     const becomes = wordAt(tokens, i + 2) === 'get' && !cue.UPWARDS.has(wordAt(tokens, i + 3))
     return cue.IMPERSONAL.has(next) || !soon(TRIGGERS, becomes ? 3 : 1, 5)

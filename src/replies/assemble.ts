@@ -7,7 +7,7 @@ import { cuePlaces, overWithTheVisit } from './cue-places.ts'
 import { applyDegreesOfDizziness } from './dizziness.ts'
 import { applyFollowUps } from './follow-ups.ts'
 import type { Token } from './normalise.ts'
-import { isTimeOf, outrightIn } from './outright.ts'
+import { isOwn, isTimeOf, outrightIn } from './outright.ts'
 import { deniedSince, passedAtTheVisit, passedSigns } from './passed.ts'
 import { whose } from './person.ts'
 import { saidAfter, saidBefore } from './said-about.ts'
@@ -148,7 +148,7 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
       polarity = 'affirmed'
       m.tags.add('marked')
     } else if (isDenied || said === 'none') polarity = 'denied'
-    else if (outrightFrom === undefined && person.someoneElse(m)) polarity = 'someone-else'
+    else if (!(statement && isOwn(tokens, statement)) && person.someoneElse(m)) polarity = 'someone-else'
     else if (supposedAt[first]?.some((r) => reaches(r) && !hasCome(tokens, r, m)) && m.kind !== 'self-harm')
       polarity = 'hypothetical'
     // "What is the point in going on?" asks nothing of the clinic.

@@ -54,8 +54,8 @@ export function wordedPain(tokens: readonly Token[]): number | null {
   )
   const negated = said.length < tokens.length
   if (said.some((t) => STRONG.test(t.w))) return 8
-  if (negated) return null
   if (said.some((t) => /^(moderate|medium|middling|half|halfway|middle)$/.test(t.w))) return 5
+  if (negated) return null
   if (said.some((t) => /^(mild|slight|slightly|little|minor|minimal|tiny)$/.test(t.w))) return 2
   return null
 }

@@ -39,6 +39,7 @@ function isOver(w: readonly string[], k: number): boolean {
     /^(up|to|for|back|out|on|home|and|through|thru|bad|off|into|down|from|deaf|red|yellow|green|my|the|a|it|me|over|hearing|texting|croaky|hoarse|funny|weird|strange|numb|stiff|tight|dead|quiet|silent|wobbly|blurry|dark|cold|hot|pale|grey|blue|puffy|hard|worse|septic|clammy|crooked|lopsided|droopy|wonky|slack|squiffy|twisted|black|blind)$/.test(
       next,
     ) &&
+    !(/^(stopped|ceased|cleared|finished|dried)$/.test(w[k] ?? '') && /^(and|by|before)$/.test(next)) &&
     !(w[k] === 'went' && next === 'off') &&
     !(/^(cleared|dried)$/.test(w[k] ?? '') && next === 'up')
   )
@@ -51,6 +52,7 @@ function isOver(w: readonly string[], k: number): boolean {
   if (w[k] === 'over' || w[k] === 'passed') return /^(is|was|all|has|have|now)$/.test(before)
   return (
     (k === 0 && w.length <= 4) ||
+    (/^(stopped|ceased)$/.test(w[k] ?? '') && /^(and|by|before)$/.test(next)) ||
     /^(is|has|have|it|all|now|just|completely|soon|then|since|that|was|had|fully|mostly|pretty|well|long|clean)$/.test(
       before,
     ) ||

@@ -19,8 +19,11 @@ export function namedInAnswer(
   const old = kind === 'surgery' && (has(tokens, cues.longAgo) || tokens.some(isOldYear))
   return { kind, polarity: old ? 'past' : 'present', start: t.start, end: t.end }
 }
+/** "Had something done", "they did something to it" */
 const somethingDone = (tokens: readonly Token[], i: number) =>
-  tokens[i]?.w === 'done' && /^(something|summat)$/.test(tokens[i - 1]?.w ?? '')
+  (tokens[i]?.w === 'done' && SOME.test(tokens[i - 1]?.w ?? '')) ||
+  (SOME.test(tokens[i]?.w ?? '') && /^(did|do)$/.test(tokens[i - 1]?.w ?? ''))
+const SOME = /^(something|summat)$/
 const NUTS = /^(nut|nuts|peanut|peanuts|almond|almonds|walnuts|cashews|hazelnuts)$/
 const OPERATIONS = /^(op|ops|operation|operations|operated|surgery)$/
 const OF_ELSEWHERE =

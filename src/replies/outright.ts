@@ -37,6 +37,10 @@ export function outrightIn(tokens: readonly Token[], layout: Layout): Range[] {
   return out
 }
 
+/** "Pus coming out" may be of anybody's ear. */
+export const isOwn = (tokens: readonly Token[], s: Range): boolean => OWNERS.has(tokens[s.from]?.w ?? '')
+const OWNERS = setOf('i we my it there the room will would')
+
 /** In words. */
 const BEFORE = 2
 const AFTER = 7

@@ -36,6 +36,7 @@ export const OUTRIGHT: readonly string[] = [
   'it is still (?:bleeding|pouring)(?: blood)?',
   `my ${SIDE}ears? (?:now |still )?(?:is |are |has |have |keeps? )?(?:been |started |now |still )*(?:bleeding|pouring|oozing|weeping)(?! (?:a |the )?(?:wax|oil|drops?|water))`,
   `my ${SIDE}ears? (?:really |now |still )*(?:smells|stinks|reeks|pongs)(?: (?:bad|foul|awful|terrible|rotten))?(?! (?:of|like) (?:oil|olive|almond|soap|roses|chips))`,
+  'pus (?:is )?(?:coming|running|pouring|dripping|oozing) out',
   'there is (?:now |still |some |a lot of )*(?:pus|blood|(?:green|yellow|smelly|brown) (?:stuff|gunk|goo|muck|discharge)) (?:coming|running|pouring|oozing|dripping|leaking)',
   '(?:the|my) pain (?:is|has got|has become|gets|got|keeps getting|is getting)(?: so| much| a lot| far| loads| way)* worse',
   '(?:the )?(?:whole )?room (?:is|keeps|will not stop|has been) spinning',

@@ -177,4 +177,13 @@ export const SAYINGS: Concept[] = [
   c('pain', 'never ~2 @hurt ~1 like ~1 this|it; a kill me', { severity: 8 }),
   c('bleeding', '@blood ~12 no stop|stopping', { tags: ['will-not-stop', 'heavy'] }),
   c('discharge', 'come|comes|coming out water', { tags: ['clear'] }),
+  c(
+    'contraindicated-drops',
+    'put|went|gone|going|done|put ~12 must|should ~1 not|never ~2 have|get; mistake ~12 must|never|not ~3 have',
+  ),
+  c('dizziness', 'try|tried|tries to stand|walk|rise ~4 go|fall|fell|went|goes ~1 over|down|back', {
+    tags: ['cannot-stand'],
+  }),
+  c('bleeding', 'stuck pig; @blood ~10 will|does|would|did not stop', { tags: ['heavy', 'will-not-stop'] }),
+  c('light-hurts', 'light|lights ~1 is|are ~1 much|bright|strong ~3 eyes|eye'),
 ]
