@@ -246,6 +246,8 @@ const ECHOES: [FindingKind, FindingKind, RegExp, RegExp][] = [
   ['hearing-loss', 'stroke-sign', /./, /hear|ear\b|ears|deaf|sound|lug/i],
   ['injury', 'bleeding', /./, NEVER],
   ['ringing', 'airway', /whistl/i, NEVER],
+  // "The rash is getting bigger"
+  ['swelling', 'rash', /big|come up|came up|spread/i, /swel|swol|puff|lump/i],
 ]
 
 /** "More the second day, more again the third". */

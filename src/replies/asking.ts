@@ -7,6 +7,7 @@ import type { Token } from './normalise.ts'
 import type { Range } from './scope.ts'
 
 const SUPPOSERS = new Set([
+  'thought',
   ...cue.CONDITIONS,
   ...HYPOTHETICAL,
   'case',
@@ -36,6 +37,7 @@ export function suppositions(tokens: readonly Token[], layout: Layout): Range[] 
 }
 
 const NORMAL: ReadonlySet<string> = new Set(['normal', 'usual', 'safe', 'dangerous'])
+const SUFFERS: ReadonlySet<string> = new Set(['be', 'have', 'get', 'feel', 'end', 'hurt', 'bleed', 'need'])
 const TELLS: ReadonlySet<string> = new Set(['say', 'tell', 'know', 'sure', 'see', 'wonder', 'wondering'])
 const HONEST: ReadonlySet<string> = new Set(['honest', 'truthful', 'frank'])
 const AS: ReadonlySet<string> = new Set(['as', 'like'])
@@ -59,6 +61,14 @@ function supposes(tokens: readonly Token[], i: number): boolean {
   if (cue.HOPES.has(w)) return soon(cue.HOPED_AGAINST, 1, 5) && !soon(MIND, 1, 5)
   // "Sore as you said it would be" looks back.
   const back = [1, 2, 3].some((n) => AS.has(wordAt(tokens, i - n)))
+  // "Thought I'd be in agony"
+  if (
+    w === 'thought' &&
+    /^(i|it)$/.test(next) &&
+    wordAt(tokens, i + 2) === 'would' &&
+    SUFFERS.has(wordAt(tokens, i + 3))
+  )
+    return true
   // "Half expecting agony"
   if (w === 'expecting' && /^(was|were|half|been|am)$/.test(wordAt(tokens, i - 1))) return true
   return cue.FORETELLS.has(w) && !back && soon(cue.FORETOLD, 1, 6)

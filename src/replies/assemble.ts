@@ -174,6 +174,8 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     if (m.kind === 'hearing-loss' && degree >= 2) tags.add('marked')
     if (tags.has('marked') || degree >= 2) tags.delete('slight')
 
+    // "Watery stuff weeping, no smell"
+    if (tags.has('smelly') && smellDenied(tokens, m)) tags.delete('smelly')
     if (m.kind === 'hearing-loss' && degree < 0) tags.delete('marked')
     // "Not a lot of blood"
     const notMuch = tokens
@@ -254,6 +256,14 @@ export function assemble(c: Case, mentions: Mention[]): Assembly {
     relatives: person.relatives,
     someoneElseAt: person.someoneElseAt,
   }
+}
+
+const SMELL = /^(smell|smells|smelly|smelling|whiff|pong|odour|odor|stink|stinks)$/
+const smellDenied = (tokens: readonly Token[], m: Mention): boolean => {
+  const at = Array.from({ length: m.to - m.from }, (_, k) => m.from + k).filter((i) =>
+    SMELL.test(tokens[i]?.w ?? ''),
+  )
+  return at.length > 0 && at.every((i) => /^(no|not|nor|without|any)$/.test(tokens[i - 1]?.w ?? ''))
 }
 
 /** For every token the ranges that cover it. */

@@ -53,6 +53,9 @@ export function breaksOff(tokens: readonly Token[]): boolean {
   // "She knows when", "I'm not sure why" are whole.
   if (/^(when|whether|until|till|than)$/.test(last.w) && KNOWS.test(before?.w ?? '')) return false
   if (DANGLES.test(last.w) || waits(tokens, last)) return true
+  // "And then the ear started to"
+  if (last.w === 'to')
+    return /^(started|starts|starting|began|begun|begins|going|about)$/.test(before?.w ?? '')
   // "The drops went in about"
   if (/^(about|around)$/.test(last.w) && /^(in|at)$/.test(before?.w ?? '')) return true
   if (last.w === 'then') return before?.w === 'and'

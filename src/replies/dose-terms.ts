@@ -104,6 +104,10 @@ function wordOf(tokens: readonly Token[], i: number, text: string): string {
   const joined = before?.end === t.start ? before : undefined
   // "8ish", "b4"
   if (joined?.kind === 'number' && /^(fish|ish)$/.test(t.w)) return 'ish'
+  // "1nce"
+  if (t.value === 1 && next?.start === t.end && text.slice(next.start, next.end).toLowerCase() === 'nce')
+    return '1x'
+  if (joined?.value === 1 && text.slice(t.start, t.end).toLowerCase() === 'nce') return ''
   if (t.w === 'b' && next?.start === t.end && next.value === 4) return 'before'
   if (t.value === 4 && joined?.w === 'b') return ''
   if (t.w === 'ordinal') return ORDINALS[t.value - 1] ?? t.w

@@ -208,7 +208,7 @@ const OF_NONE = new RegExp(
     '\\bno (?:drops|oil|doses?)\\b',
     '(?<!days (?:i|we) do )\\bnot (?:yet )?(?:been )?(?:done|had|put|used|using|did|started|begun|touched|managed|bothered?|bothering|doing|do|opened)(?: in| with| yet)* (?:any|them|it|mine|(?:the |my )?(?:drops|oil))\\b',
     '\\bnot (?:a |even )*(?:1|single)(?: (?:today|time|lot|dose|yet|drop)\\b| [.,]|$)',
-    '\\b(?:none|nothing|not) (?:yet )?(?:today|as yet)|\\b(?:none|nothing) so far\\b|\\bnone (?:went|in|done)\\b|\\bso none$|\\bnothing (?:has )?(?:went|gone) in\\b|\\bno go\\b|\\b0 (?:today|times)\\b|\\brefused (?:the|his|her|my) drops|\\b(?:missed|forgot|skipped) (?:every 1|all|both)\\b|\\btoday none\\b|\\bdrops (?:none|not (?:done|in|given))\\b|\\b(?:missed|forgot|skipped) the lot\\b',
+    '\\b(?:none|nothing|not) (?:yet )?(?:today|as yet)|\\b(?:none|nothing) so far\\b|\\bnone (?:went|in|done)\\b|\\bso none$|\\bnothing (?:has )?(?:went|gone) in\\b|\\bno go\\b|\\b0 (?:today|times)\\b|\\brefused (?:the|his|her|my) drops|\\b(?:missed|forgot|skipped) (?:every 1|all|both)\\b|\\btoday none\\b|\\bdrops (?:none|not (?:done|in|given|used|put|taken))\\b|\\b(?:missed|forgot|skipped) the lot\\b',
     '\\b(?:forgot|forgotten|missed|skipped)(?: (?:to|do|put|in|all|about|hers|his|mine|the|my))* (?:drops|oil|them|it|today)\\b',
     '\\bnot (?:been )?able to (?:do|put|use|have)(?: in)? (?:any|them|it|mine|(?:the |my )?(?:drops|oil))\\b',
     '\\btoo (?:painful|sore|tender|dizzy|poorly) to (?:put|do|use|get)',

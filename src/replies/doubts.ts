@@ -99,7 +99,9 @@ export function addDoubts(
     !r.start &&
     !r.reschedule &&
     r.softened === null
-  if (isBare && emptyOfMeaning && r.questions.length === 0) doubt('u-bare', null)
+  // A thumb up with thanks asks for nothing.
+  const thumbsThanks = r.thanks && words.some((t) => t.emoji) && !words.some((t) => /^(yes|no)$/.test(t.w))
+  if (isBare && emptyOfMeaning && r.questions.length === 0 && !thumbsThanks) doubt('u-bare', null)
   if (r.questions.length > 0 && saysYesAndNo(tokens)) doubt('u-contradiction', null)
   // Asked of two things, "Yes. I mean no. I mean yes to one of them".
   if (r.questions.length > 1 && r.yesNo === 'yes' && r.findings.length === 0 && r.doses === null)

@@ -1,5 +1,6 @@
 /** What a bare name answers when a single kind of history was asked about. Pure. */
 import { has } from './answers.ts'
+import { RELATIVES } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
 import type { HistoryItem, HistoryKind } from './types.ts'
 import { cues } from './vocabulary.ts'
@@ -14,7 +15,7 @@ export function namedInAnswer(
   if (!kind || !words || about.length > 1) return null
   const at = tokens.findIndex((t, i) => words.test(t.w) || (kind === 'surgery' && somethingDone(tokens, i)))
   const t = tokens[at]
-  if (!t || tokens.some((x) => OF_ELSEWHERE.test(x.w))) return null
+  if (!t || tokens.some((x) => OF_ELSEWHERE.test(x.w) || RELATIVES.has(x.w))) return null
   if (tokens.slice(0, at).some((x) => /^(no|not|never|none|any|without)$/.test(x.w))) return null
   const old = kind === 'surgery' && (has(tokens, cues.longAgo) || tokens.some(isOldYear))
   return { kind, polarity: old ? 'past' : 'present', start: t.start, end: t.end }

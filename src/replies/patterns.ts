@@ -37,7 +37,7 @@ export type Match<T> = {
 export type PatternSet<T> = { place: number; index: Index<T>; words: ReadonlySet<string> }
 
 const NEGATORS = new Set(['no', 'not', 'never', 'without', 'none', 'neither', 'nor', 'nil'])
-const WALLS = new Set(['but', 'although', 'though', 'except', 'because', 'however', 'apart'])
+const WALLS = new Set(['but', 'although', 'though', 'except', 'because', 'apart'])
 const SENTENCE_MARKS = new Set(['.', '!', '?', ';', '\n'])
 const FUNCTION_WORDS = new Set(
   'a an the my me i it is am are was be been has have had do does did not no can could will would to of in on at from and or up out with for this that so you your we they he she his her all some any very really just now still too one off like feel feels feeling get gets got go going gone keep keeps kept more thing anything nothing everything something people us him them it'.split(

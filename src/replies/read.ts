@@ -56,13 +56,13 @@ function readOne(input: ReadInput): Reading {
   const waxAsked = questions.length === 1 && questions[0]?.kind === 'softened'
   const dosesAsked = questions.length === 1 && questions[0]?.kind === 'doses'
   const concepts = findConcepts(tokens)
-  const history = findHistory(tokens, layout, concepts.mentions)
   const language = languageOf(text, tokens)
+  // In another language only words that stand there as they are can be trusted to be English.
+  const trusted = (m: { used: ReadonlySet<number> }) =>
+    language === 'en' || ![...m.used].some((u) => tokens[u]?.known === 'mended')
+  const history = findHistory(tokens, layout, concepts.mentions).filter(trusted)
   const mentions = concepts.mentions
-    .filter(
-      // In another language only words that stand there as they are can be trusted to be English.
-      (m) => language === 'en' || ![...m.used].some((u) => tokens[u]?.known === 'mended'),
-    )
+    .filter(trusted)
     .filter((m) => !(waxAsked && tellsOfWax(m, tokens)))
     .filter(
       (m) =>
@@ -237,6 +237,8 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
   })
 }
 
+const OF_WAX =
+  /^(wax|plug|lump|soft|softer|softened|softening|softish|hard|harder|solid|loose|looser|gooey|yes|no)$/
 const NOT_OF_WAX = /^(swelling|discharge|facial-weakness|airway|dizziness)$/
 
 /** Softness told of the wax: not of a swelling or a discharge, unless it was asked. */
@@ -248,6 +250,9 @@ function softness(
   findings: Finding[],
 ): boolean | null {
   const asked = questions.some((q) => q.kind === 'softened')
+  // "Blood coming out" tells nothing of the wax.
+  const bleeds = findings.some((f) => f.kind === 'bleeding' && f.polarity === 'affirmed')
+  if (asked && bleeds && !tokens.some((t) => OF_WAX.test(t.w))) return null
   if (asked) return saysBoth(tokens) ? null : readSoftened(tokens, layout, true, questions.length === 1)
   if (context !== 'softening') return null
   const busy = new Set<number>()

@@ -15,7 +15,7 @@ const REACH = 8
 const BACK = [1, 2, 3, 4]
 const LABELS = setOf(': - = ,')
 const PAUSES = setOf('- ,')
-const NEGATIONS = setOf('not never no')
+const NEGATIONS = setOf('not never no nor neither')
 /** "bleeding stuff: none" */
 const TAILS = setOf('stuff fluid feeling noises noise ear ears drum spells')
 const STOPS = new Set([...cue.CLAUSE_STARTS, 'if'])
@@ -156,7 +156,8 @@ export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): 
     if (ENDED.has(t.w)) {
       // "pain stopped, bleeding started"
       if (taken.owner[j - 1]) break
-      return BACK.some((b) => NEGATIONS.has(wordAt(tokens, j - b))) ? 'not-gone' : 'gone'
+      // "No, it's stopped aching": an answer.
+      return BACK.some((b) => negates(tokens, j - b)) ? 'not-gone' : 'gone'
     }
     if (t.w === 'longer' && follows === 'no') return 'gone'
     if (wordAt(tokens, j + 1) !== 'than') {
@@ -168,6 +169,10 @@ export function saidBefore(tokens: readonly Token[], m: Mention, taken: Taken): 
   }
   return andSo(tokens, m) ? 'gone' : null
 }
+
+const IT = setOf('it i its my the , .')
+const negates = (tokens: readonly Token[], at: number) =>
+  NEGATIONS.has(wordAt(tokens, at)) && !(wordAt(tokens, at) === 'no' && IT.has(wordAt(tokens, at + 1)))
 
 /** "The pain has gone, so has the popping." */
 function andSo(tokens: readonly Token[], m: Mention): boolean {

@@ -203,6 +203,11 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
   const later = layout.sentences[(layout.sentence[m.from] ?? 0) + 1]
   if (later) {
     const next = tokens.slice(later.from, later.to)
+    // "Surgery this summer; it was seven weeks ago"
+    const since = durations(tokens).filter(
+      (d) => d.from >= later.from && d.to <= later.to && d.unit !== 'short',
+    )
+    if (since.length > 0 && Math.min(...since.map((d) => d.days)) < RECENT_DAYS) return 'present'
     if (has(next, cues.longAgo) || next.some((t) => /^(healed|ago)$/.test(t.w))) return 'past'
   }
   return 'present'

@@ -225,7 +225,7 @@ export function painNumbers(
         // "this morning about ten"
         (/^(about|around|roughly)$/.test(prev) && DAY_PART.test(tokens[s.from - 2]?.w ?? '')) ||
         (prev === 'number' && tokens[s.from - 2]?.w !== 'pain') ||
-        /^(day|x|half|past|room|ward|page|till|until|til)$/.test(prev) ||
+        /^(day|type|grade|x|half|past|room|ward|page|till|until|til)$/.test(prev) ||
         // "The pain is up at nine"
         (prev === 'at' &&
           !asked &&

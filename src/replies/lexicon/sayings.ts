@@ -186,4 +186,12 @@ export const SAYINGS: Concept[] = [
   }),
   c('bleeding', 'stuck pig; @blood ~10 will|does|would|did not stop', { tags: ['heavy', 'will-not-stop'] }),
   c('light-hurts', 'light|lights ~1 is|are ~1 much|bright|strong ~3 eyes|eye'),
+  c('stroke-sign', 'arm|leg ~3 hangs|hanging|dangles|dangling|drags'),
+  c(
+    'dizziness',
+    'bump|bumping|bumped|walk|walking|walked into ~2 door|doors|wall|walls|furniture|frames|doorframe',
+    {
+      tags: ['unsteady'],
+    },
+  ),
 ]
