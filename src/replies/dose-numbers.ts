@@ -116,6 +116,7 @@ function classOf(m: Moment): 'part' | 'clock' | 'occasion' | 'loose' {
 
 /** Neighbours that name one moment twice, "at 8 this morning"; "morning noon night" is a list. */
 function echoes(a: Moment, b: Moment): boolean {
+  if (/^just now$/.test(b.words)) return true
   const [x, y] = [classOf(a), classOf(b)]
   if (x === y) return false
   if (x === 'loose' || y === 'loose') return true

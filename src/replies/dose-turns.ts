@@ -28,12 +28,26 @@ export function onlyThese(told: readonly Term[]): number | null {
 export function totalSaid(told: readonly Term[]): number | null {
   const words = told.at(-1)?.is === 'stop' ? told.slice(0, -1) : told
   const at = words.findLastIndex((t) => t.is === 'stop')
-  const last = words[at + 1]
-  const counts = words.slice(0, at).some((t) => t.is === 'moment')
-  return at > 0 && at === words.length - 2 && counts && last?.is === 'count' && last.how === 'bare'
-    ? last.value
-    : null
+  const rest = words.slice(at + 1)
+  const last = rest[0]
+  const counts = words.slice(0, Math.max(0, at)).some((t) => t.is === 'moment')
+  const whole = rest.slice(1).every((t) => AT_THE_END.has(t.words))
+  if (at > 0 && whole && counts && last?.is === 'count' && /^(?:bare|times)$/.test(last.how))
+    return last.value
+  // "... so none." "... so only this morning's went in."
+  const so = told.findIndex((t, i) => t.words === 'so' && /^(?:only|just)$/.test(told[i + 1]?.words ?? ''))
+  const opens = so === 0 || told[so - 1]?.is === 'stop'
+  const own = so === -1 || !opens ? [] : told.slice(so + 2)
+  const moments = own.filter((t) => t.is === 'moment')
+  const only = own.every(
+    (t) =>
+      t.is === 'moment' || t.is === 'and' || t.is === 'stop' || (t.is === 'status' && t.status === 'done'),
+  )
+  if (moments.length > 0 && only) return moments.length
+  return told.some((t, i) => t.is === 'none' && told[i - 1]?.words === 'so' && ends(told[i + 1])) ? 0 : null
 }
+const AT_THE_END = new Set(['anyway', 'today', 'though', 'then', 'so far', 'really'])
+const ends = (t: Term | undefined) => t === undefined || t.is === 'stop'
 
 /** After "no, make that" only what follows counts. */
 export function lastSaid(terms: Term[]): Term[] {

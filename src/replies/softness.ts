@@ -47,9 +47,13 @@ export function readSoftened(
       const supposed = tokens
         .slice(Math.max(0, m.from - 4), m.from)
         .some((t) =>
-          /^(if|will|should|hope|hopefully|trying|when|until|till|meant|supposed|how|could|once)$/.test(t.w),
+          /^(if|will|should|hope|hopefully|trying|when|until|till|meant|supposed|how|could|once|whether)$/.test(
+            t.w,
+          ),
         )
-      return !question && !harmless && !supposed && !normal
+      // "I asked him is it softer"
+      const asksIt = before.slice(-2).join(' ') === 'is it'
+      return !asksIt && !question && !harmless && !supposed && !normal
     })
   const allYes = clean(yes)
   const allNo = clean(no).filter(

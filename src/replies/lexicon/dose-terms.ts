@@ -137,11 +137,12 @@ export const SPOKEN_TERMS: [string, Make][] = [
   ],
   // Corrections and doubt.
   [
-    any`(?<=(?:\d(?: ,)?|[.,-]) )no(?= \d(?: |$))|(?:no )?(?:so(?= make it)|sorry|oops|whoops|wait|hang on
-    |hold on|correction|scrub that|scratch that|tell a lie|i tell a lie|make that|i mean|i meant
-    |(?<=sorry )meant|rather|should (?:say|read)|no actually|actually no)(?: ,)?(?: (?:no|sorry|i mean
-    |i meant|make that|it was|it is|that is|actually|make it|that should be|it were|were))*(?= (?:,|\.
-    |-)? ?(?:only|just|both|none|(?:it was |was |it were |the |no |make it )?${NUMBER}))`,
+    any`(?<=(?:\d(?: ,)?|[.,-]) )no(?= \d(?: |$))|(?:no )?(?:so(?= make it)|my mistake|sorry|oops|whoops
+    |wait|hang on|hold on|correction|scrub that|scratch that|tell a lie|i tell a lie|make that|i mean
+    |i meant|(?<=sorry )meant|rather|should (?:say|read)|no actually|actually no)(?: ,)?(?: (?:no|sorry
+    |i mean|i meant|make that|it was|it is|that is|actually|make it|that should be|it were
+    |were))*(?= (?:,|\.|-)? ?(?:only|just|both|none
+    |(?:it was |was |it were |the |no |make it )?${NUMBER}))`,
     plain('corrects'),
   ],
   [
@@ -149,12 +150,14 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |exactly) )*(?:sure|certain|positive)|(?:more|less) than (?:\dx|1)|could not swear|(?:lost|lose
     |losing) (?:count|track)|(?:can|could|do) not (?:remember|recall|mind$|say|think|tell|know)(?: (?:if
     |whether|how|exactly|for))?|(?:not|never) (?:(?:too|quite|really|very|100 %|entirely|at all|certain
-    |exactly) )*(?:sure|certain|positive)|lost (?:count|track)|(?:have )?no idea|who knows
-    |hard to (?:remember|say|tell|know)|(?:did|do|have) not (?:keep|kept) (?:count|track|tabs)
-    |not a clue|no clue|(?:might|may|could) have (?:been|done)|(?:might|may|could) be
-    |do not rightly know|forget how many|forgot how many`,
+    |exactly) )*(?:sure|certain|positive)|lost (?:count|track)|(?:have )?no idea|who knows|(?:can
+    |could) not (?:for the life of me )?(?:tell|say)(?: you)? how (?:many|often)|hard to (?:remember|say
+    |tell|know)|(?:did|do|have) not (?:keep|kept) (?:count|track|tabs)|not a clue|no clue|(?:might|may
+    |could) have (?:been|done)|(?:might|may|could) be|do not rightly know|forget how many
+    |forgot how many`,
     plain('unsure'),
   ],
+  [any`(?:sorry )?(?:no )?that was (?:yesterday|last night)(?= ?,? today)`, plain('corrects')],
   // "Did not miss any", "never forgot".
   [
     any`(?:(?:did|do|have|has|am) )?(?:not|never|nothing|without|none) (?:have |been )?(?:yet )?(?:missed
@@ -217,6 +220,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |right|,))(?: to (?:do|go|come))?`,
     status('planned', true),
   ],
+  [any`leave(?: (?:it|them|that|those))? (?:until|till|for later)`, status('planned', true)],
   // "Not once", "none of them".
   [
     any`none (?:of them )?(?:have|has|had|went|got|been|given)(?: (?:gone|been|got|put|given))?(?: in)?`,
