@@ -40,7 +40,6 @@ const PREPOSITIONS = setOf('in on from of inside into with to')
 const LIST_ENDS = new Set([...cue.SENTENCE_ENDS, 'but', 'all'])
 /** Words between the items of a list: no subject of a new statement. */
 const BETWEEN = new Set([...cue.DENIAL_BRIDGE].filter((w) => !cue.BELONGINGS.has(w)))
-const COMPLAINED_OF = setOf('of about any')
 const NEAR = [1, 2, 3, 4, 5]
 const BACK = [1, 2, 3, 4, 5, 6, 7, 8]
 const COMPARED = [2, 3, 4]
@@ -140,8 +139,8 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
   if (w === 'nor' && BACK.some((n) => wordAt(tokens, i - n) === 'not' && taken.owner[i - n])) return null
   if (NEITHER_NOR.has(w) && isInverted(tokens, i)) return i + 3
   if (ABILITY.has(before)) {
-    // "Can't complain of pain" denies, "can't complain, lost my hearing though" does not.
-    if (next === 'complain' && !COMPLAINED_OF.has(wordAt(tokens, i + 2))) return null
+    // "Can't complain, lost my hearing though"
+    if (next === 'complain') return null
     // "I can't say I have any pain"
     if (next === 'say' && SAID_ANY.some((n) => wordAt(tokens, i + n) === 'any')) return i + 2
     const denies =
@@ -157,11 +156,11 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
     return null
   // "Not without pain", "never without pain" affirm.
   if (w === 'without' && (NOT_WITHOUT.has(before) || canNotBefore(tokens, i))) return null
+  // "Not so much as a twinge" denies.
+  if (says(tokens, i + 1, 'so much as')) return i + 4
   // "I have never had pain like this"
   if (w === 'never' && NEAR.some((n) => SUCH.has(wordAt(tokens, i + n)))) return null
   if (taken.owner[i + 1]) return i + 1
-  // "Not so much as a twinge" denies.
-  if (says(tokens, i + 1, 'so much as')) return i + 4
   if (QUANTITY.has(next) && quantityOf(tokens, i + 1, taken)) return null
   // "Not a lot of blood" has some.
   if (next === 'a' && AMOUNTS.has(wordAt(tokens, i + 2)) && quantityOf(tokens, i + 2, taken)) return null

@@ -116,6 +116,10 @@ describe('the onset of a symptom', () => {
   const none = { sudden: false, days: null, overDays: null, relative: null, words: null }
   test.each<[string, Partial<ReturnType<typeof onsetOf>>]>([
     ['[sore]', {}],
+    // Bit by bit for six weeks is over six weeks.
+    ['[deaf] gradually for 6 weeks', { overDays: 42, words: 'for 6 weeks' }],
+    ['[deaf] for 6 weeks. gradually', { days: 42, words: 'for 6 weeks' }],
+    ['slowly [deaf] since 6 weeks ago', { days: 42, words: 'since 6 weeks' }],
     ['[sore] for 3 days', { days: 3, words: 'for 3 days' }],
     ['3 days [sore]', { days: 3, words: '3 days' }],
     ['was away 2 days. [sore] since yesterday. 9 days', { days: 1, words: 'since yesterday' }],
