@@ -119,7 +119,10 @@ function questionStart(tokens: readonly Token[], s: Range, marked: boolean): num
     if (cue.WONDERS.has(w) && cue.WONDERED.has(next)) return i
     // "Me neck is that stiff"
     const soMuch = next === 'that' && cue.SO_MUCH.has(wordAt(tokens, i + 2))
-    if (inverted && !BELONGINGS.has(before) && !soMuch && (marked || cue.POINTED_AT.has(next))) return i
+    // "The one thing I would add is that there is a ringing"
+    const pointed =
+      cue.POINTED_AT.has(next) && !(next === 'that' && cue.NEW_SUBJECT.has(wordAt(tokens, i + 2)))
+    if (inverted && !BELONGINGS.has(before) && !soMuch && (marked || pointed)) return i
   }
   return null
 }

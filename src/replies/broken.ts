@@ -53,6 +53,13 @@ export function breaksOff(tokens: readonly Token[]): boolean {
   // "She knows when", "I'm not sure why" are whole.
   if (/^(when|whether|until|till|than)$/.test(last.w) && KNOWS.test(before?.w ?? '')) return false
   if (DANGLES.test(last.w) || waits(tokens, last)) return true
+  // "My answer is that when i was"
+  if (
+    /^(was|am|were)$/.test(last.w) &&
+    /^(i|we|it)$/.test(before?.w ?? '') &&
+    /^(when|while)$/.test(tokens.at(-3)?.w ?? '')
+  )
+    return true
   // "And then the ear started to"
   if (last.w === 'to')
     return /^(started|starts|starting|began|begun|begins|going|about)$/.test(before?.w ?? '')

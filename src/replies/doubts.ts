@@ -103,6 +103,10 @@ export function addDoubts(
   const thumbsThanks = r.thanks && words.some((t) => t.emoji) && !words.some((t) => /^(yes|no)$/.test(t.w))
   if (isBare && emptyOfMeaning && r.questions.length === 0 && !thumbsThanks) doubt('u-bare', null)
   if (r.questions.length > 0 && saysYesAndNo(tokens)) doubt('u-contradiction', null)
+  // "Ok no yes"
+  const said = new Set(words.map((t) => t.w))
+  if (said.has('yes') && said.has('no') && [...said].every((w) => /^(yes|no|ok|and)$/.test(w)))
+    doubt('u-contradiction', null)
   // Asked of two things, "Yes. I mean no. I mean yes to one of them".
   if (r.questions.length > 1 && r.yesNo === 'yes' && r.findings.length === 0 && r.doses === null)
     doubt('u-two-questions', null)

@@ -11,15 +11,33 @@ export function namedInAnswer(
   about: readonly HistoryKind[],
 ): Pick<HistoryItem, 'kind' | 'polarity' | 'start' | 'end'> | null {
   const [kind] = about
-  const words = kind === 'allergy' ? NUTS : kind === 'surgery' ? OPERATIONS : undefined
-  if (!kind || !words || about.length > 1) return null
-  const at = tokens.findIndex((t, i) => words.test(t.w) || (kind === 'surgery' && somethingDone(tokens, i)))
+  const words = kind === undefined ? undefined : NAMES[kind]
+  if (
+    !kind ||
+    !words ||
+    about.length > 1 ||
+    /^(what|which|whats)$/.test(tokens[0]?.w ?? '') ||
+    tokens.some((x) => x.w === '?')
+  )
+    return null
+  const at = tokens.findIndex(
+    (t, i) => words.test(t.w) || (kind === 'surgery' && somethingDone(tokens, i)) || hadOne(tokens, i),
+  )
   const t = tokens[at]
   if (!t || tokens.some((x) => OF_ELSEWHERE.test(x.w) || RELATIVES.has(x.w))) return null
   if (tokens.slice(0, at).some((x) => /^(no|not|never|none|any|without)$/.test(x.w))) return null
-  const old = kind === 'surgery' && (has(tokens, cues.longAgo) || tokens.some(isOldYear))
+  const old =
+    kind !== 'allergy' &&
+    !tokens.some((x) => x.w === 'still') &&
+    (has(tokens, cues.longAgo) || tokens.some(isOldYear) || tokens.some(fellOut))
   return { kind, polarity: old ? 'past' : 'present', start: t.start, end: t.end }
 }
+/** "Had them at six", "still got one in the left" */
+const hadOne = (tokens: readonly Token[], i: number) =>
+  /^(had|got|have)$/.test(tokens[i]?.w ?? '') && /^(one|them|some|both|two|it)$/.test(tokens[i + 1]?.w ?? '')
+const fellOut = (t: Token, i: number, all: readonly Token[]) =>
+  t.w === 'out' && /^(fell|came|taken|took|dropped)$/.test(all[i - 1]?.w ?? '')
+
 /** "Had something done", "they did something to it" */
 const somethingDone = (tokens: readonly Token[], i: number) =>
   (tokens[i]?.w === 'done' && SOME.test(tokens[i - 1]?.w ?? '')) ||
@@ -31,3 +49,9 @@ const OF_ELSEWHERE =
   /^(hip|knee|heart|cataract|cataracts|eye|eyes|back|hernia|bowel|foot|hand|shoulder|gallbladder|prostate|appendix|hysterectomy|valve|bypass|tonsils|nose|teeth|only|like|love|eat)$/
 /** A year that is long past. */
 export const isOldYear = (t: Token) => t.kind === 'number' && t.value > 1900 && t.value < 2025
+
+const NAMES: Partial<Record<HistoryKind, RegExp>> = {
+  allergy: NUTS,
+  surgery: OPERATIONS,
+  grommets: /^(grommet|grommets|tubes)$/,
+}

@@ -1,10 +1,10 @@
 /** The reader: one reply to one reading. Pure, deterministic, in time linear in the length of the text. */
 import { account } from './account.ts'
 import { answer } from './answered.ts'
-import { has } from './answers.ts'
+import { has, numberAt } from './answers.ts'
 import { assemble } from './assemble.ts'
 import { bareAnswer, bareNumber, leadingAnswer, shortDenial } from './bare-answers.ts'
-import { saysBoth } from './broken.ts'
+import { breaksOff, saysBoth } from './broken.ts'
 import { firstPast, type Layout, layOut } from './clauses.ts'
 import { findConcepts, type Mention } from './concepts.ts'
 import { saysWrongNumber, wantsCall } from './contacts.ts'
@@ -16,6 +16,7 @@ import { explainedThroughout } from './explained.ts'
 import { forbiddenDrops } from './forbidden-drops.ts'
 import { countsAsHistory, isHistoryOnly } from './history-own.ts'
 import { languageOf } from './language.ts'
+import { TIMES_WORDS } from './lexicon/answers.ts'
 import { setOf } from './lexicon/set-of.ts'
 import { MAX_LENGTH, type Token, tokenise } from './normalise.ts'
 import { joined, numberedAnswers } from './numbered.ts'
@@ -131,7 +132,11 @@ function readOne(input: ReadInput): Reading {
   }
   const historyFound = historyItems(text, tokens, layout, own, questions, lead)
   if (context === 'screening') historyFound.push(...dischargeToday(findings, historyFound))
-  const dosesTold = doses.contradicts ? null : (answered.doses ?? doses.count)
+  // "I was just putting them in when the": who knows whether they went in.
+  const counts = tokens.some((t, i) => numberAt(tokens, i) !== null || TIMES_WORDS.has(t.w))
+  const cutOff =
+    !counts && breaksOff(tokens) && /^(the|a|my|then|and|when|i)$/.test(tokens.at(-1)?.w ?? '')
+  const dosesTold = doses.contradicts || cutOff ? null : (answered.doses ?? doses.count)
   const forbidden = forbiddenDrops(text, tokens, own, context, input.history, dosesTold)
   if (forbidden) findings.push(forbidden)
   const reading: Reading = {

@@ -74,6 +74,7 @@ woulda = would have
 export const SLANG = table(`
 pane payne pian = pain
 aswell = as well
+poss = possible
 il = i will
 ony onny = only
 hent hant haint = have not

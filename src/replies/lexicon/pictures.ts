@@ -18,7 +18,7 @@ const c = (
 export const PICTURE_CLASSES: Record<string, string> = {
   fails:
     'strike refuses refuse refusing refused obey obeys obeying cooperate cooperating respond responding behave behaving lazy foreign stranger strangers lifeless unresponsive waxwork melted melting melt downwards downhill south collapsed uneven rubber rubbery plasticine putty dough clay plastic cardboard clumsy sluggish disobedient stopped quit asleep sleep absent awol missing floppy stroke',
-  room: 'room ceiling floor walls wall bed house kitchen world ground carpet street pavement bathroom curtains furniture everything',
+  room: 'room bedroom lounge ceiling floor walls wall bed house kitchen world ground carpet street pavement bathroom curtains furniture everything',
   turns:
     'rotates rotating rotate rotated whirls whirl whirled whirling revolves revolve revolving spins spin spun spinning tilts tilt tilting tilted heaves heaving rocks rocking rolls rolling lurches lurching lurched swims swimming swirls swirling wheeling tips tipping sways swaying whizzes whizzing whizzed whooshes somersaults cartwheels twirls twirling upside sideways birls birling slopes sloping',
   drunk:
@@ -334,7 +334,7 @@ export const CONSTELLATIONS: Constellation[] = [
   },
   {
     kind: 'dizziness',
-    one: 'room wardrobe walls wall ceiling floor bed furniture kitchen house curtains telly pictures lampshade dresser sofa settee world garden carpet landing stairs',
+    one: 'room bedroom bathroom lounge hall wardrobe walls wall ceiling floor bed furniture kitchen house curtains telly pictures lampshade dresser sofa settee world garden carpet landing stairs',
     other:
       'spinning spins spin birling birlin whirling whirls sliding slides revolving rotating round swirling tumbling birling moving',
     reach: 5,

@@ -194,4 +194,15 @@ export const SAYINGS: Concept[] = [
       tags: ['unsteady'],
     },
   ),
+  c(
+    'self-harm',
+    'not ~2 see ~3 reason|point|sense ~4 living|live|carry|carrying|going|being; reason|point to|in ~1 carry|carrying|go|going ~2 living; no|not ~2 reason|point ~2 living; reason|point to ~1 live',
+  ),
+  c(
+    'bleeding',
+    'red patch|patches|mark|stain|smear|splodge ~3 pillow|bolster|sheet|sheets|pillowcase|collar|towel',
+  ),
+  c('dizziness', '@room ~2 not ~1 stop ~1 turning|moving|spinning|going|tilting|rocking', {
+    tags: ['spinning'],
+  }),
 ]
