@@ -134,8 +134,7 @@ function readOne(input: ReadInput): Reading {
   if (context === 'screening') historyFound.push(...dischargeToday(findings, historyFound))
   // "I was just putting them in when the": who knows whether they went in.
   const counts = tokens.some((t, i) => numberAt(tokens, i) !== null || TIMES_WORDS.has(t.w))
-  const cutOff =
-    !counts && breaksOff(tokens) && /^(the|a|my|then|and|when|i)$/.test(tokens.at(-1)?.w ?? '')
+  const cutOff = !counts && breaksOff(tokens) && /^(the|a|my|then|and|when|i)$/.test(tokens.at(-1)?.w ?? '')
   const dosesTold = doses.contradicts || cutOff ? null : (answered.doses ?? doses.count)
   const forbidden = forbiddenDrops(text, tokens, own, context, input.history, dosesTold)
   if (forbidden) findings.push(forbidden)

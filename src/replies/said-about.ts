@@ -52,16 +52,15 @@ const sayingOf = (sayings: readonly Saying[], w: string) => sayings.find(([group
 
 const MINE = setOf('i my it can could will')
 const ABLE = setOf('can could')
-const HAVE_I = setOf('have had am was')
 /** "I passed out, 0", "my arm went weak no": a sentence of the patient's own is no line of a form that the "0" fills in. */
 function toldByMe(tokens: readonly Token[], m: Mention): boolean {
-  const before = HAVE_I.has(wordAt(tokens, m.from - 1)) ? m.from - 2 : m.from - 1
   if (ABLE.has(wordAt(tokens, m.from - 1)) || NEGATIONS.has(wordAt(tokens, m.from))) return true
-  if (tellsWithVerb(tokens, m) && (GRAVE_KINDS.has(m.kind) || MINE.has(wordAt(tokens, m.from)))) return true
-  return (tellsWithVerb(tokens, m) && MINE.has(wordAt(tokens, before))) || hasSubject(tokens, m)
+  const mine = MINE.has(wordAt(tokens, m.from - 1)) || MINE.has(wordAt(tokens, m.from))
+  if (tellsWithVerb(tokens, m) && (GRAVE_KINDS.has(m.kind) || mine)) return true
+  return hasSubject(tokens, m)
 }
 
-const BE = setOf('is are am was have has')
+const BE = setOf('is are am was have has had')
 const ASKED_BEFORE = setOf('is are does do has have any was if')
 /** "It's all swollen", "there's a tightness": a subject and its verb, not the other way round. */
 function hasSubject(tokens: readonly Token[], m: Mention): boolean {

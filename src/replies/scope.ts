@@ -139,8 +139,6 @@ function negationStart(tokens: readonly Token[], i: number, w: string, taken: Ta
   if (w === 'nor' && BACK.some((n) => wordAt(tokens, i - n) === 'not' && taken.owner[i - n])) return null
   if (NEITHER_NOR.has(w) && isInverted(tokens, i)) return i + 3
   if (ABILITY.has(before)) {
-    // "Can't complain, lost my hearing though"
-    if (next === 'complain') return null
     // "I can't say I have any pain"
     if (next === 'say' && SAID_ANY.some((n) => wordAt(tokens, i + n) === 'any')) return i + 2
     const denies =

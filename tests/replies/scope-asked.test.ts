@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { questions, suppositions } from '../../src/replies/asking.ts'
+import { hasCome, questions, suppositions } from '../../src/replies/asking.ts'
 import { layOut } from '../../src/replies/clauses.ts'
 import { parse, scopesOf } from './marked-words.ts'
 
@@ -7,6 +7,16 @@ describe('what is supposed or asked, and what a question takes for granted', () 
   test.each([
     ['in case it [bleeds] i will ring', 'if'],
     ['was half expecting [agony]', 'if'],
+    ['if I chew hard there is [pain]', 'yes'],
+    ['you said there might be [pain]', 'if'],
+    ['as you said there might be [pain]', 'yes'],
+    ['just like you all said there might be [pain]', 'yes'],
+    ['as she said it would be [sore]', 'yes'],
+    ['thought it could be [sore]', 'yes'],
+    ['thought that would be [agony]', 'yes'],
+    ['is a bit of [blood] normal.', 'asked'],
+    ['is a bit of [blood] normal after.', 'asked'],
+    ['how long should my ear feel [sore]', 'told'],
     ['been expecting [agony]', 'if'],
     ['she keeps expecting [agony] was it', 'yes'],
     ['thought I would be in [agony]', 'if'],
@@ -195,5 +205,20 @@ describe('what a question takes for granted', () => {
     ['will my earlier visit be [painful]?', 'asked'],
   ])('%s', (sentence, want) => {
     expect(scopesOf(sentence)).toBe(want)
+  })
+})
+
+describe('what was foretold and is told in the past tense has come', () => {
+  test.each([
+    ['you said it might be sore and I [hearing-loss=lost my hearing]', true],
+    ['you said it might hurt and I have [passed out]', true],
+    ['you said there might be [pain]', false],
+    ['you said it might be [sore I think]', false],
+    ['if it gets worse and I [hearing-loss=lost my hearing]', false],
+  ])('%s', (marked, want) => {
+    const { tokens, mentions } = parse(marked)
+    const [supposed] = suppositions(tokens, layOut(tokens))
+    const [m] = mentions
+    expect(supposed && m && hasCome(tokens, supposed, m)).toBe(want)
   })
 })

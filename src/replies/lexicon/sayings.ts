@@ -205,4 +205,21 @@ export const SAYINGS: Concept[] = [
   c('dizziness', '@room ~2 not ~1 stop ~1 turning|moving|spinning|going|tilting|rocking', {
     tags: ['spinning'],
   }),
+  c(
+    'hearing-loss',
+    'good|fine|great|brilliant|lovely|clear|perfect|grand ~5 then it ~1 went|gone|vanished|faded',
+    {
+      tags: ['marked', 'new'],
+    },
+  ),
+  c('hearing-loss', 'zilch from|in|out ~2 ear|side|left|right|it', { tags: ['marked'] }),
+  c('collapse', 'came|come round|to with|and ~4 standing|leaning|bending|over ~1 me'),
+  c('self-harm', 'might|may as well be dead; wish i was|were dead'),
+  c(
+    'facial-weakness',
+    'lips|lip|mouth|cheek will|would|can|could|did|does not ~1 do|move|work|obey|pucker|purse',
+  ),
+  c('hearing-loss', 'heard|hear ~2 my|the watch|clock ~1 tick|ticking; how loud everything|the|things', {
+    denies: true,
+  }),
 ]
