@@ -13,19 +13,22 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
   const words = tokens.filter((t) => t.kind === 'word' && !t.emoji)
   if (words.length === 0) return 'en'
   // As they were written: what the speller parted or mended may be no English at all.
-  let at: Map<number, Token> | undefined
   const strange = words.filter((t) => t.known === 'unknown').length
   const tally = new Map<string, { n: number; foreign: number }>()
-  for (const m of head.matchAll(/[\p{L}\p{M}]+/gu)) {
-    const w = folded(m[0])
-    for (const code of CODES_OF.get(w) ?? []) {
-      at ??= new Map(words.map((x) => [x.start, x]))
-      const t = at.get(m.index)
-      const found = tally.get(code) ?? { n: 0, foreign: 0 }
-      tally.set(code, found)
-      found.n++
-      if ((t?.known === 'mended' || !isChat(t?.w ?? '')) && !isChat(w)) found.foreign++
-    }
+  let end = 0
+  for (const [i, t] of words.entries()) {
+    if (t.start < end) continue
+    // The parts of one word stand side by side.
+    end = t.end
+    for (let k = i + 1; words[k] && (words[k] as Token).start <= end; k++)
+      end = Math.max(end, (words[k] as Token).end)
+    for (const w of lettersOf(text.slice(t.start, end)))
+      for (const code of CODES_OF.get(w) ?? []) {
+        const found = tally.get(code) ?? { n: 0, foreign: 0 }
+        tally.set(code, found)
+        found.n++
+        if ((t.known === 'mended' || !isChat(t.w)) && !isChat(w)) found.foreign++
+      }
   }
   let best = 'en'
   let most = 0
@@ -46,6 +49,10 @@ export function languageOf(text: string, tokens: readonly Token[]): string {
 const CODES_OF = new Map<string, string[]>()
 for (const [code, list] of LANGUAGE_WORDS)
   for (const w of list) CODES_OF.set(w, [...(CODES_OF.get(w) ?? []), code])
+
+/** The words in a stretch of text, as the lists are written. */
+const lettersOf = (written: string): string[] =>
+  /^[a-z]+$/.test(written) ? [written] : (written.match(/[\p{L}\p{M}]+/gu) ?? []).map(folded)
 
 /** Small letters without accents, as the lists are written. */
 function folded(w: string): string {

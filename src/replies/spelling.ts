@@ -22,7 +22,7 @@ const MAX_SEGMENT = 400
 /** Unknown words mended in one reply; what is past it stays unknown, and a human reads the reply. */
 const MEND_BUDGET = 120
 /** Ordinary words whose near symptom words are kept from one reply to the next. */
-const MEMO = 20_000
+export const MEMO = 20_000
 const MAX_PIECE = 16
 
 export type Speller = (tokens: Token[], text: string) => Token[]
@@ -197,7 +197,7 @@ export function speller(v: Vocabulary): Speller {
 }
 
 /** Asks once for each word, of so many words. */
-function remember<T>(find: (w: string) => T, most = Number.POSITIVE_INFINITY): (w: string) => T {
+export function remember<T>(find: (w: string) => T, most = Number.POSITIVE_INFINITY): (w: string) => T {
   const found = new Map<string, T>()
   return (w) => {
     const before = found.get(w)

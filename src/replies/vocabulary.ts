@@ -21,7 +21,7 @@ import * as scope from './lexicon/scope.ts'
 import { CLASSES, CONCEPTS, type Concept, HARD_MASKS, MASKS } from './lexicon/symptoms.ts'
 import { MAX_FUZZY, oneSlipFrom, rowsOf } from './near-words.ts'
 import { compile, type PatternSet } from './patterns.ts'
-import { type Speller, speller } from './spelling.ts'
+import { MEMO, remember, type Speller, speller } from './spelling.ts'
 import type { HistoryKind } from './types.ts'
 
 const single = <T>(row: T, patterns: string) => compile([{ row, patterns }], CLASSES)
@@ -128,10 +128,13 @@ const everyday = new Set([
 ])
 
 /** Ordinary English, outside the words of body, illness and harm. */
-export const isChat = (w: string): boolean =>
-  everyday.has(w) ||
-  (english.has(w) && !isHealthWord(w)) ||
-  (w.endsWith('s') && english.has(w.slice(0, -1)) && !isHealthWord(w))
+export const isChat = remember(
+  (w): boolean =>
+    everyday.has(w) ||
+    (english.has(w) && !isHealthWord(w)) ||
+    (w.endsWith('s') && english.has(w.slice(0, -1)) && !isHealthWord(w)),
+  MEMO,
+)
 
 const rare = new Set([...english55, ...english60])
 /** Rarer English, which no slip of a common word is mended into. */
@@ -140,8 +143,11 @@ export const isRareChat = (w: string): boolean => rare.has(w) && !isHealthWord(w
 const englishRows = rowsOf(english)
 
 /** A longer word that is one slip away from plain English, and from no symptom. */
-export const isSlipOfChat = (w: string): boolean =>
-  w.length >= 6 &&
-  w.length <= MAX_FUZZY &&
-  !isHealthWord(w) &&
-  oneSlipFrom(w, englishRows, (c) => english.has(c) && !isHealthWord(c) && !alarm.has(c))
+export const isSlipOfChat = remember(
+  (w): boolean =>
+    w.length >= 6 &&
+    w.length <= MAX_FUZZY &&
+    !isHealthWord(w) &&
+    oneSlipFrom(w, englishRows, (c) => english.has(c) && !isHealthWord(c) && !alarm.has(c)),
+  MEMO,
+)
