@@ -34,7 +34,8 @@ export function readDoses(
   symptoms: readonly { from: number; to: number }[],
 ): Doses {
   const names = tokens.some((t) => NAMES_DROPS.test(t.w))
-  if (!asked && (context === 'screening' || (!names && context !== 'softening'))) return NOTHING
+  // Before the history there are no drops yet, and after the visit none more.
+  if (!asked && context !== 'softening') return { ...NOTHING, spoke: names && context === 'aftercare' }
   const drawn = asked ? drawnCount(tokens, text) : null
   if (drawn !== null) return { ...NOTHING, count: drawn, spoke: true }
   const terms: Term[] = []
