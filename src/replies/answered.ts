@@ -233,4 +233,4 @@ export function answer(
 }
 
 /** "Yes, and some blood too": both. "Yes, blood": no more than blood. */
-const AS_WELL = /\b(?:and|also|too|plus|with)\b/
+const AS_WELL = /\b(?:and(?! off)|also|too|plus|with)\b/

@@ -19,7 +19,7 @@ const NOT_NEWS = /^(than|as|how|what|that|all|like|whether|whatever|not|no|never
 const ENDS_A_QUOTE = /^(than|as|how|what|where|that|all|like|so|if|whether|whatever|wherever|not|no)$/
 const PERCEIVES = /^(noticed|realised|realized|wondered|wanted|thought)$/
 const WANTS_MORE =
-  /\b(was about to|was just about to|woke up with|woken up with|woke with|due to|going to put|wondering if|think there is|there is a bit of|a bit of a|lot of|bit of|kind of|sort of|please can|please could|can you please|could you please|i was just)$/
+  /\b(been a bit|was a bit|feels a bit|ear back in|was about to|was just about to|woke up with|woken up with|woke with|due to|going to put|wondering if|think there is|there is a bit of|a bit of a|lot of|bit of|kind of|sort of|please can|please could|can you please|could you please|i was just)$/
 
 function waits(tokens: readonly Token[], last: Token): boolean {
   const [before = '', earlier = ''] = [tokens.at(-2)?.w, tokens.at(-3)?.w]

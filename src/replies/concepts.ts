@@ -256,6 +256,8 @@ function settle(mentions: Mention[], tokens: readonly Token[]): Mention[] {
       )
       if (elsewhere && !nearEar(tokens, a)) return false
     }
+    // "Slurring like a drunk" is of the speech, whatever it is likened to.
+    if (a.kind === 'stroke-sign' && [...a.used].some((u) => /^slur/.test(tokens[u]?.w ?? ''))) return true
     const better = SAID_BETTER[a.kind] ?? []
     return !others.some(
       (b) => better.includes(b.kind) && inside(a, b) && !(a.kind === 'discharge' && a.tags.has('coloured')),

@@ -44,7 +44,14 @@ function isOver(w: readonly string[], k: number): boolean {
     !(/^(cleared|dried)$/.test(w[k] ?? '') && next === 'up')
   )
     return false
-  if (w[k] === 'stopped' && k === 0 && w.includes('ago')) return true
+  if (w[k] === 'stopped' && k === 0 && w.some((x) => /^(ago|back|since)$/.test(x))) return true
+  // "Been completely gone for days"
+  if (
+    w[k] === 'gone' &&
+    next === 'for' &&
+    w.slice(k + 2, k + 5).some((x) => /^(days|weeks|hours|nights|week)$/.test(x))
+  )
+    return true
   // "Stopped that day and nothing since"
   const then = /^(same|very)$/.test(w[k + 2] ?? '') ? w[k + 3] : w[k + 2]
   if (next === 'that' && /^(day|night|evening|morning|afternoon)$/.test(then ?? '')) return true
@@ -61,6 +68,9 @@ function isOver(w: readonly string[], k: number): boolean {
 }
 
 const IT_IS_OVER = setOf('longer anymore again it come came')
+const GOES_ON = setOf(
+  'coming bleeding going leaking running oozing weeping dripping there sore hurting spotting aching',
+)
 const STILL = setOf('still')
 const AGAIN = setOf('again back today now morning tonight')
 
@@ -115,6 +125,8 @@ export function applyFollowUps(c: Case, trail: Step[], taken: Taken) {
     )
     const negated = w.some((x, k) => k !== unworried && /^(not|never|no)$/.test(x))
     if (w.some((x) => LIMITS.has(x))) continue
+    // "Fresh blood an hour ago and it is still coming"
+    if (w.some((x, k) => x === 'still' && GOES_ON.has(w[k + 1] ?? ''))) continue
     // "The drops sting so I stopped them, none today": none of the drops.
     const ofDrops = c.softening && /^(none|nothing) today$/.test(w.join(' '))
     if (ofDrops && tokens.some((t) => /^(drops|oil|bicarb|them)$/.test(t.w))) continue

@@ -36,9 +36,9 @@ export function isHistoryOnly(
   )
     return true
   const around = tokens.slice(Math.max(0, m.from - 6), m.to + 6)
-  const past =
-    around.some((t) => /^(had|was|were|ago|last|used|previously)$/.test(t.w)) &&
-    !around.some((t) => /^(now|today|still|moment|currently|minute)$/.test(t.w))
+  if (around.some((t) => /^(now|today|still|moment|currently|minute)$/.test(t.w)))
+    return over.polarity === 'denied'
+  const past = around.some((t) => /^(had|was|were|ago|last|used|previously)$/.test(t.w))
   return over.polarity !== 'present' || past
 }
 

@@ -2,6 +2,7 @@
 import { has } from './answers.ts'
 import { RELATIVES } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
+import { durations } from './time.ts'
 import type { HistoryItem, HistoryKind } from './types.ts'
 import { cues } from './vocabulary.ts'
 
@@ -30,7 +31,15 @@ export function namedInAnswer(
     kind !== 'allergy' &&
     !tokens.some((x) => x.w === 'still') &&
     (has(tokens, cues.longAgo) || tokens.some(isOldYear) || tokens.some(fellOut))
-  return { kind, polarity: old ? 'past' : 'present', start: t.start, end: t.end }
+  const days = durations(tokens).filter((d) => d.unit === 'days')
+  const recent =
+    kind === 'perforation' && !old && days.length > 0 && Math.min(...days.map((d) => d.days)) < YEAR
+  return {
+    kind: recent ? 'recent-perforation' : kind,
+    polarity: old ? 'past' : 'present',
+    start: t.start,
+    end: t.end,
+  }
 }
 /** "Had them at six", "still got one in the left" */
 const hadOne = (tokens: readonly Token[], i: number) =>
@@ -46,11 +55,15 @@ const SOME = /^(something|summat)$/
 const NUTS = /^(nut|nuts|peanut|peanuts|almond|almonds|walnuts|cashews|hazelnuts)$/
 const OPERATIONS = /^(op|ops|operation|operations|operated|surgery)$/
 const OF_ELSEWHERE =
-  /^(hip|knee|heart|cataract|cataracts|eye|eyes|back|hernia|bowel|foot|hand|shoulder|gallbladder|prostate|appendix|hysterectomy|valve|bypass|tonsils|nose|teeth|only|like|love|eat)$/
+  /^(hip|knee|heart|cataract|cataracts|eye|eyes|hernia|bowel|foot|hand|shoulder|gallbladder|prostate|appendix|hysterectomy|valve|bypass|tonsils|nose|teeth|only|like|love|eat)$/
 /** A year that is long past. */
 export const isOldYear = (t: Token) => t.kind === 'number' && t.value > 1900 && t.value < 2025
 
+/** In days. */
+const YEAR = 365
+
 const NAMES: Partial<Record<HistoryKind, RegExp>> = {
+  perforation: /^(burst|perforated|ruptured|tore|split|popped)$/,
   allergy: NUTS,
   surgery: OPERATIONS,
   grommets: /^(grommet|grommets|tubes)$/,

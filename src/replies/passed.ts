@@ -9,7 +9,7 @@ import type { Finding, FindingKind } from './types.ts'
 export const SIGNS: ReadonlySet<FindingKind> = new Set(['facial-weakness', 'stroke-sign'])
 
 const RECOVERED =
-  /\b(all|fully|completely|totally|quite) (gone|passed|back|better|right|normal|cleared|come back|came back)\b|\bback (to )?(as|how|normal|itself|what|like) (it|they|i|normal|was|should)\b|\bback to normal\b|\brighted itself\b|\b(went|gone|passed|wore|worn) off\b|\bnothing (now|since)\b|\b(come|came) (all )?back since\b|\bright as rain\b|(?<!\b(?:the|my|on) )\b(fine|ok|normal|champion|grand|right|well) (now|since|again|ever since|after|afterwards)\b|\bperfectly (normal|well|fine|right)\b|\bperfectly \w+ since\b|\bback now\b|\b(gone|went|off|away) again (by|before|now)\b|\b(came|come) back (ok|fine|right|after|by|within)\b|\bit (has|is) (all )?(passed|over)\b/
+  /\b(all|fully|completely|totally|quite) (gone|passed|back|better|right|normal|cleared|come back|came back)\b|\bback (to )?(as|how|normal|itself|what|like) (it|they|i|normal|was|should)\b|\bback to normal\b|\brighted itself\b|\b(went|gone|passed|wore|worn) off\b|\bnothing (now|since)\b|\b(come|came) (all )?back since\b|\bright as rain\b|(?<!\b(?:the|my|on) )\b(fine|ok|normal|champion|grand|right|well) (now|since|again|ever since|after|afterwards)\b|\bperfectly (normal|well|fine|right)\b|\bperfectly \w+ since\b|\bback now\b|\b(gone|went|off|away) again (by|before|now)\b|\b(came|come) back (ok|fine|right|after|by|within)\b|\bit (has|is) (all )?(passed|over)\b|\blost\b.*\bcame back\b/
 const NOT_OVER =
   /\b(still|not (gone|quite|fully|better|right|back|normal|completely)|again (now|today|this)|getting worse|keeps)\b/
 

@@ -30,7 +30,7 @@ const ABOUT_HISTORY: [HistoryKind, RegExp][] = [
   ['infection', /infect/],
   ['discharge', /discharg|runny|weeping/],
   ['allergy', /allerg/],
-  ['drops-reaction', /reaction|reacted/],
+  ['drops-reaction', /reaction|reacted|upset|disagree/],
   ['only-hearing-ear', /only.*(hear|ear)|one (good|hearing|working) ear|one ear/],
   ['immunocompromised', /immun|chemo|steroid|transplant|methotrexate/],
   ['anticoagulant', /\bthin(?!g|k)|anticoag|warfarin|apixaban|clot|rivaroxaban|edoxaban/],

@@ -168,8 +168,12 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
   )
   const words = tokens.slice(s.from, s.to)
   const stillThere =
-    words.some((t) => /^(still|now|currently|moment|keeps|again)$/.test(t.w)) &&
-    !words.some((t) => SETTLED.test(t.w))
+    words.some(
+      (t, i) =>
+        /^(still|now|currently|moment|keeps|again)$/.test(t.w) ||
+        // "Theyre in yet"
+        (t.w === 'yet' && /^(in|there)$/.test(words[i - 1]?.w ?? '')),
+    ) && !words.some((t) => SETTLED.test(t.w))
   const asChild = has(words, cues.longAgo) || CHILD.test(words.map((t) => t.w).join(' '))
   if (asChild && !stillThere) return 'past'
   if (told.length > 0)
@@ -254,6 +258,7 @@ export function historyItems(
           kind,
           polarity:
             !LASTING.has(kind) &&
+            !tokens.some((t) => /^(still|yet)$/.test(t.w)) &&
             (has(tokens, cues.longAgo) ||
               tokens.some((t) => /^(healed|mended|childhood)$/.test(t.w) || isOldYear(t)) ||
               durations(tokens).some((d) => d.days >= RECENT_DAYS))

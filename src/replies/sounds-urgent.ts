@@ -21,7 +21,8 @@ export function soundsUrgent(
   shape: Shape = shapeOf(reading.text),
 ): Doubt[] {
   const { text, context, questions, language, explained, doubts } = reading
-  if (language !== 'en') return []
+  // "10/10": figures alone sound like nothing.
+  if (language !== 'en' || !/\p{L}|\p{Extended_Pictographic}/u.test(text)) return []
   const others = doubts.some(({ rule }) => rule === 'u-other-person')
   const { score, spans } = thirdReading(text, context, questions.length > 0, weights, shape)
   if (score < (explained || others ? URGENT_BAR.sure : URGENT_BAR.usual)) return []

@@ -41,16 +41,16 @@ export const SPOKEN_TERMS: [string, Make][] = [
     |so far as|not$|(?:lying|laid|lie|lay|sat|sitting|flat|led) (?:down )?(?:on|in) (?:the |my )?bed
     |(?:can|could) not (?:work (?:this|it|the)|read|hear|text|type|wait|complain|stop|find)|(?:picked
     |collected|fetched) (?:\w+ ){0,3}?up (?:at|about|around) \d{1,2}|not \d{2}(?= (?:just|but|only))
-    |since (?:i|we) (?:got up|woke(?: up)?)|forgot to (?:say|mention|tell|reply|answer|text)|not (?:as
-    |so) (?:many|often|much)(?: as \w+ \w+(?: have)?)?|1 after the other|(?:a |about a |about )?(?:third
-    |quarter|half) (?:left|full|gone)(?: in)?|(?:do|does|did) not (?:really )?like to(?: \w+){0,3}
-    |2x (?:(?:it is|its|the|her|his|my|a|as|normal|usual) )*(?:size|big|thick|large)|1x (?:told|said
-    |had)|(?:said|told|telling|saying|says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come
-    |attend)|number \d+(?= (?:does|is|bus))|same as (?:yesterday|last night|before|always|usual)|(?:than
-    |as|like|since) (?:yesterday|last night|i was)|from (?:yesterday|last night)|(?:all|half the
-    |most of the) (?:day|morning|afternoon|evening|night)|(?:good|gud|god) (?:morning|evening|afternoon
-    |night|day)|cups? of tea|in bed|(?:since|from|until
-    |till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
+    |since (?:i|we) (?:got up|woke(?: up)?)|took to (?:my|his|her) bed|forgot to (?:say|mention|tell
+    |reply|answer|text)|not (?:as|so) (?:many|often|much)(?: as \w+ \w+(?: have)?)?|1 after the other
+    |(?:a |about a |about )?(?:third|quarter|half) (?:left|full|gone)(?: in)?|(?:do|does
+    |did) not (?:really )?like to(?: \w+){0,3}|2x (?:(?:it is|its|the|her|his|my|a|as|normal
+    |usual) )*(?:size|big|thick|large)|1x (?:told|said|had)|(?:said|told|telling|saying
+    |says) (?:me |us )?(?:not|never)(?: to)?|can not (?:make|come|attend)|number \d+(?= (?:does|is|bus))
+    |same as (?:yesterday|last night|before|always|usual)|(?:than|as|like|since) (?:yesterday|last night
+    |i was)|from (?:yesterday|last night)|(?:all|half the|most of the) (?:day|morning|afternoon|evening
+    |night)|(?:good|gud|god) (?:morning|evening|afternoon|night|day)|cups? of tea|in bed|(?:since|from
+    |until|till) (?:about |around |the |this |my )*(?:\d{1,2}(?: (?:am|pm|oclock))?|${DAYTIME})
     |(?:the |our |my |a )?(?:morning|evening|night|afternoon|day|lunch|lunchtime|dinner|dinnertime|tea
     |teatime|bedtime|bed) (?:(?:girls?|carers?|nurse|lad)(?= (?:said|says|told|noticed|asked|was|is
     |came))|shift|man|lady|news|paper|person|staff|gown|sky)|without fail|all told|(?:lost
@@ -227,7 +227,7 @@ export const SPOKEN_TERMS: [string, Make][] = [
     plain('none'),
   ],
   [
-    any`not so far$|(?:not|never) (?:even |a |the )*(?:1x|single 1|1|single)(?: ${TIMES}| drop)?
+    any`not so far$|(?:not|never) (?:even |a |the )*(?:1x|single 1|1 single|1|single)(?: ${TIMES}| drop)?
     |none(?: of (?:them|it|the \d))?|neither(?: of them)?|nothing(?= (?:today|yet|so|in|done|went|gone
     |got|has|have|at all|since|as|[,.])|$)|nil|nought|zero|zilch|nowt|not (?:a )?(?:at all|any|1|drop)
     |0 ?(?:x|${TIMES})?|no (?:drops|doses?|oil|times|today)|non(?= ?(?:today|yet|[,.]|$))|not (?:today

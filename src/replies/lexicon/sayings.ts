@@ -222,4 +222,9 @@ export const SAYINGS: Concept[] = [
   c('hearing-loss', 'heard|hear ~2 my|the watch|clock ~1 tick|ticking; how loud everything|the|things', {
     denies: true,
   }),
+  c('stroke-sign', 'slurring|slurred|slurs'),
+  c('hearing-loss', 'hearing ~6 began|started to ~1 go; hearing ~10 went right? down', { tags: ['marked'] }),
+  c('bleeding', 'pressed|pressing|pressure ~10 keeps|keep coming|going|pouring|running', {
+    tags: ['heavy', 'will-not-stop'],
+  }),
 ]
