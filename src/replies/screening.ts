@@ -156,6 +156,10 @@ const UNKNOWN_KIND =
 /** "When I was 7" */
 const CHILD = /\b(?:when|since) i was (?:about |only |just )?(?:[1-9]|[1-3][0-9])\b/
 
+/** A cue of long ago among the tokens [from, to), from the one search of the whole reply. */
+const saysLongAgo = (tokens: readonly Token[], s: { from: number; to: number }) =>
+  findAll(tokens, cues.longAgo).some((m) => !m.fuzzy && m.from >= s.from && m.to <= s.to)
+
 function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'present' | 'past' {
   const s = sentenceOf(layout, m.from)
   if (LASTING.has(m.kind) || (m.kind === 'surgery' && ofUnknownKind(tokens, m))) return 'present'
@@ -174,7 +178,7 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
         // "Theyre in yet"
         (t.w === 'yet' && /^(in|there)$/.test(words[i - 1]?.w ?? '')),
     ) && !words.some((t) => SETTLED.test(t.w))
-  const asChild = has(words, cues.longAgo) || CHILD.test(words.map((t) => t.w).join(' '))
+  const asChild = saysLongAgo(tokens, s) || CHILD.test(words.map((t) => t.w).join(' '))
   if (asChild && !stillThere) return 'past'
   if (told.length > 0)
     return Math.min(...told.map((d) => d.days)) < RECENT_DAYS || stillThere ? 'present' : 'past'
@@ -212,7 +216,7 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
       (d) => d.from >= later.from && d.to <= later.to && d.unit !== 'short',
     )
     if (since.length > 0 && Math.min(...since.map((d) => d.days)) < RECENT_DAYS) return 'present'
-    if (has(next, cues.longAgo) || next.some((t) => /^(healed|ago)$/.test(t.w))) return 'past'
+    if (saysLongAgo(tokens, later) || next.some((t) => /^(healed|ago)$/.test(t.w))) return 'past'
   }
   return 'present'
 }
