@@ -263,9 +263,10 @@ export function historyItems(
           polarity:
             !LASTING.has(kind) &&
             !tokens.some((t) => /^(still|yet)$/.test(t.w)) &&
-            (has(tokens, cues.longAgo) ||
-              tokens.some((t) => /^(healed|mended|childhood)$/.test(t.w) || isOldYear(t)) ||
-              durations(tokens).some((d) => d.days >= RECENT_DAYS))
+            // "Yes last year", and not a word of its healing.
+            (tokens.some((t) => /^(healed|mended|childhood)$/.test(t.w) || isOldYear(t)) ||
+              (has(tokens, cues.longAgo) && !durations(tokens).some((d) => d.days <= RECENT_DAYS)) ||
+              durations(tokens).some((d) => d.days > RECENT_DAYS))
               ? 'past'
               : 'present',
         })
