@@ -233,4 +233,5 @@ export function answer(
 }
 
 /** "Yes, and some blood too": both. "Yes, blood": no more than blood. */
-const AS_WELL = /\b(?:and(?! off)|also|too|plus|with)\b/
+const AS_WELL =
+  /\b(?:and (?:a (?:bit|little|drop)|some|bits?|also|there|blood|bleeding)|also|too|plus|with)\b/

@@ -18,7 +18,7 @@ const NAMES_DROPS = /^(drops|oil|olive|almond|bicarb|bicarbonate|dose|doses|drop
 
 /** A question without its mark: "shall I do them twice or three times". */
 const ASKS =
-  /^(please |so |and )?(shall|should|do|does|can|could|may|must|am|is) (i|we|it|they|you) |^(how many|how often|have you got) /
+  /^(please |so |and )?(shall|should|do|does|can|could|may|must|am|is) (i|we|it|they|you) |^(where|which|who|why|what time) (can|do|does|should|is|are|will|shall|would) |^(how many|how often|have you got) /
 
 /**
  * Times that drops went in on the day asked about; null when the reply does not say.
@@ -141,7 +141,9 @@ const isOfDrops = (t: Term, part: readonly Term[], asked: boolean, opens: boolea
   (t.is === 'status' &&
     (t.status !== 'missed' ||
       part.some((x) => x.is === 'drops') ||
-      (asked && /\b(?:put|done|had|used)\b.* any\b/.test(t.words)))) ||
+      (asked && /\b(?:put|done|had|used)\b.* any\b/.test(t.words)) ||
+      // "Skipped them, got bad chest pains"
+      (asked && opens && /\b(?:them|it|all|mine|drops)$/.test(t.words)))) ||
   (t.is === 'none' && (asked ? !/^nothing/.test(t.words) : /^too/.test(t.words)))
 
 /** In another part of such a sentence all but bare numbers and what the patient was doing. */

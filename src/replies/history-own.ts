@@ -21,6 +21,12 @@ export function isHistoryOnly(
     (m.kind === 'rash'
       ? history.find((h) => h.kind === 'drops-reaction' && isOfThen(tokens, h, m))
       : undefined)
+  if (
+    m.kind === 'rash' &&
+    isHabit(tokens) &&
+    tokens.some((t) => /^(nuts?|almonds?|peanuts?|walnuts)$/.test(t.w))
+  )
+    return true
   if (!over) return false
   if (m.kind === 'airway' && over.kind === 'allergy' && isHabit(tokens)) return true
   if (

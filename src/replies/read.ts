@@ -241,8 +241,9 @@ function worseUnnamed(r: Reading, tokens: readonly Token[], mentions: Mention[],
   })
 }
 
+const OF_ILLNESS = /pus|watery|fluid|smell|stink|yellow|green/i
 const OF_WAX =
-  /^(wax|plug|lump|soft|softer|softened|softening|softish|hard|harder|solid|loose|looser|gooey|yes|no)$/
+  /^(wax|plug|lump|soft|softer|softened|softening|softish|hard|harder|solid|loose|looser|gooey|shifting|shifted|moving|melting|yes|no)$/
 const NOT_OF_WAX = /^(swelling|discharge|facial-weakness|airway|dizziness)$/
 
 /** Softness told of the wax: not of a swelling or a discharge, unless it was asked. */
@@ -255,7 +256,11 @@ function softness(
 ): boolean | null {
   const asked = questions.some((q) => q.kind === 'softened')
   // "Blood coming out" tells nothing of the wax.
-  const bleeds = findings.some((f) => f.kind === 'bleeding' && f.polarity === 'affirmed')
+  const bleeds = findings.some(
+    (f) =>
+      f.polarity === 'affirmed' &&
+      (f.kind === 'bleeding' || (f.kind === 'discharge' && OF_ILLNESS.test(f.words))),
+  )
   if (asked && bleeds && !tokens.some((t) => OF_WAX.test(t.w))) return null
   if (asked) return saysBoth(tokens) ? null : readSoftened(tokens, layout, true, questions.length === 1)
   if (context !== 'softening') return null

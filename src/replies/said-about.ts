@@ -28,7 +28,7 @@ const AGENTS = setOf('i we you they she he nurse doctor lady man')
 /** These are over only when no direction or state comes after them. */
 const WENT = setOf('went gone over passed')
 const TURNS = setOf(
-  'bad through mad septic yellow green brown pink crooked lopsided droopy wonky slack twisted black blind scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right my the into it me him',
+  'bad stone through mad septic yellow green brown pink crooked lopsided droopy wonky slack twisted black blind scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right my the into it me him',
 )
 /** What should have happened has not. */
 const HOPED = setOf('would should')

@@ -25,7 +25,7 @@ describe('every word that the scope rules know', () => {
     [
       '[earache] and it has gone *',
       'yes',
-      'bad through mad septic yellow green brown pink scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right',
+      'bad stone through mad septic yellow green brown pink scarlet crimson purple hot numb stiff puffy tight dead hard on red deaf to from right',
     ],
     ['[discharge] is all over *', 'yes', 'my the it me him'],
     ['the [pain] has passed * my jaw', 'yes', 'into to from through right'],

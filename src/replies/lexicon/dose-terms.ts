@@ -223,6 +223,11 @@ export const SPOKEN_TERMS: [string, Make][] = [
   [any`leave(?: (?:it|them|that|those))? (?:until|till|for later)`, status('planned', true)],
   // "Not once", "none of them".
   [
+    any`(?:did|done|had|took|managed|put) (?:none|nowt)(?: in)?(?= |$)|too (?:ill|poorly|dizzy|sick|sore|bad
+    |unwell|rough) (?:for|to do|to use|to have) (?:the |my |any )*(?:drops|them|it)`,
+    plain('none'),
+  ],
+  [
     any`none (?:of them )?(?:have|has|had|went|got|been|given)(?: (?:gone|been|got|put|given))?(?: in)?`,
     plain('none'),
   ],

@@ -227,4 +227,8 @@ export const SAYINGS: Concept[] = [
   c('bleeding', 'pressed|pressing|pressure ~10 keeps|keep coming|going|pouring|running', {
     tags: ['heavy', 'will-not-stop'],
   }),
+  c(
+    'stroke-sign',
+    'leg|legs|arm|hand ~5 will|would not ~1 hold|lift|grip|carry; leg|arm|hand ~12 gone ~1 weak|dead|numb|floppy',
+  ),
 ]
