@@ -7,6 +7,10 @@ describe('what is supposed or asked, and what a question takes for granted', () 
   test.each([
     ['in case it [bleeds] i will ring', 'if'],
     ['was half expecting [agony]', 'if'],
+    ['the one thing to add is that there is [ringing]', 'yes'],
+    ['the one thing to add is this [ringing]', 'told'],
+    ['is that the [ringing]', 'told'],
+    ['my news is that it has [bled]', 'yes'],
     ['if I chew hard there is [pain]', 'yes'],
     ['you said there might be [pain]', 'if'],
     ['as you said there might be [pain]', 'yes'],
