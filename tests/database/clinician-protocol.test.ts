@@ -125,6 +125,8 @@ test('a draft is tried on the stored replies: each that would change is shown, a
   if (ringing) ringing.urgency = 'now'
   draft.urgency.floors = draft.urgency.floors.filter(({ id }) => id !== 'f-pain-severe')
   draft.urgency.points = draft.urgency.points.filter(({ id }) => id !== 'p-pain-severe')
+  const words = draft.urgency.doubts.find(({ id }) => id === 'u-sounds-urgent')
+  if (words) words.urgency = 'unclear'
   expect((await upload(clinician, draft)).status).toBe(303)
   const version = await newest()
   const before = await inForce()
