@@ -194,7 +194,7 @@ export function withoutEchoes(c: Case, trail: Step[], findings: Finding[]): Find
   // "Greenish, changed the pad twice": what fills the pad is the discharge.
   const coloured = affirmed('discharge').some((x) => x.finding.tags.includes('coloured'))
   const ofBlood = blood.some((f) => BLOODY.test(f.words))
-  if (coloured && !ofBlood) for (const f of blood) drop.add(f)
+  if (coloured && !ofBlood) for (const f of blood) if (!f.tags.includes('will-not-stop')) drop.add(f)
   for (const [kind, graver, words, except] of ECHOES) {
     const signs = new Set(affirmed(graver).map(sentenceOf))
     if (signs.size === 0) continue

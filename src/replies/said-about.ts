@@ -105,12 +105,17 @@ export function saidAfter(tokens: readonly Token[], m: Mention, taken: Taken): A
   return null
 }
 
+const RESTARTS =
+  /^(?:(?:and|then|but|,|it|has|have|is|just|now|for|a|bit|while) )*(?:started|starting|restarted|came back|come back|back again|began again)\b/
 const STAYED = setOf('in at home off up')
 
 /** What "gone", "stopped" or "over" at `j` says of a mention before it. */
 function goneAt(tokens: readonly Token[], j: number, m: Mention, negated: boolean): After {
   const w = wordAt(tokens, j)
   const next = wordAt(tokens, j + 1)
+  // "Stopped and started again"
+  const after = [1, 2, 3, 4, 5, 6, 7].map((n) => wordAt(tokens, j + n)).join(' ')
+  if (RESTARTS.test(after)) return null
   // "So I've stopped in bed"
   if (w === 'stopped' && STAYED.has(next)) return null
   const last = wordAt(tokens, j - 1)

@@ -182,6 +182,7 @@ const VERBS = setOf(
 export const tellsWithVerb = (tokens: readonly Token[], m: Mention): boolean =>
   tokens.slice(m.from, m.to).some((t) => VERBS.has(t.w))
 
+const TROUBLES = setOf('problems issues worries concerns complaints')
 const ANSWERS = setOf('no nothing none zero nil 0')
 /** "No feeling down my arm" is a sign by its own "no". */
 const NEGATIONS_OWNED = setOf('no not')
@@ -207,6 +208,8 @@ function denialEnd(tokens: readonly Token[], from: number, taken: Taken, trigger
     // "No pain now bright red blood", "no blood the lump is getting bigger": a new matter, not the next item.
     const before = wordAt(tokens, j - 1)
     if (listed && t.w === 'the' && !PREPOSITIONS.has(before) && !OR.has(before)) return j
+    // "No other problems passed out last night"
+    if (owner && TROUBLES.has(before)) return j
     if (listed && owner && before === 'now' && !OR.has(wordAt(tokens, j + 1))) return j
     listed ||= owner !== undefined
     if (owner || JOINERS.has(t.w)) continue

@@ -47,6 +47,24 @@ describe('what is told outright stands, whatever was said before it', () => {
   })
 })
 
+describe('words that may hide a sign', () => {
+  test.each([
+    ['my ear is bleeding phone me please', 'bleeding:affirmed'],
+    ['its bleeding morning and night', 'bleeding:affirmed'],
+    ['no other problems passed out last night', 'collapse:affirmed'],
+    ['no other problems chest pain', 'chest:affirmed'],
+    ['bleeding stopped and started again', 'bleeding:affirmed'],
+    ['the only pain is in my left ear about a 7', 'pain:affirmed'],
+    ['theres a little weep from the ear', 'discharge:affirmed'],
+    ['I fitted on the floor last night', 'collapse:affirmed'],
+    ['yellow at first now it wont stop, soaked 4 towels', 'bleeding:affirmed'],
+    ['worried it would bleed but not stopped pouring blood since', 'bleeding:affirmed'],
+    ['everything went black and I was on the floor', 'collapse:affirmed'],
+  ])('%s', (text, finding) => {
+    expect(kindsOf(text)).toContain(finding)
+  })
+})
+
 describe('what is taken back is a contradiction, never harmless', () => {
   test.each([
     'I lost my hearing, hearing much better thank you',

@@ -28,6 +28,8 @@ describe('what is denied', () => {
     ['no [pain] in the [ear]', 'no, no'],
     ['no the [swelling]', 'yes'],
     ['no [pain] now [bleeding]', 'no, yes'],
+    ['no other problems [bleeding]', 'yes'],
+    ['no further problems or [bleeding]', 'no'],
     ['no [pain] now [bleeding] or [swelling]', 'no, no, no'],
     ['no [pain] now or [bleeding]', 'no, no'],
     ['never so much as a [twinge]', 'no'],

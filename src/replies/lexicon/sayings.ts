@@ -231,4 +231,5 @@ export const SAYINGS: Concept[] = [
     'stroke-sign',
     'leg|legs|arm|hand ~5 will|would not ~1 hold|lift|grip|carry; leg|arm|hand ~12 gone ~1 weak|dead|numb|floppy',
   ),
+  c('collapse', 'everything|all went black|dark'),
 ]
