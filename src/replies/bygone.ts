@@ -4,7 +4,7 @@ import { findAll, type Match } from './patterns.ts'
 import { cues } from './vocabulary.ts'
 
 /** A year before this one is long ago. */
-const OLD_BEFORE = 2025
+export const OLD_BEFORE = 2025
 
 /** The tokens at which a time of long ago is named. */
 export const longAgoAt = (tokens: readonly Token[]): number[] => [

@@ -2,6 +2,7 @@
 import { hits } from './answers.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
+import { NUTS } from './named-history.ts'
 import type { Token } from './normalise.ts'
 import type { HistoryMention } from './screening.ts'
 import type { Reading } from './types.ts'
@@ -21,12 +22,7 @@ export function isHistoryOnly(
     (m.kind === 'rash'
       ? history.find((h) => h.kind === 'drops-reaction' && isOfThen(tokens, h, m))
       : undefined)
-  if (
-    m.kind === 'rash' &&
-    isHabit(tokens) &&
-    tokens.some((t) => /^(nuts?|almonds?|peanuts?|walnuts)$/.test(t.w))
-  )
-    return true
+  if (m.kind === 'rash' && isHabit(tokens) && tokens.some((t) => NUTS.test(t.w))) return true
   if (!over) return false
   if (m.kind === 'airway' && over.kind === 'allergy' && isHabit(tokens)) return true
   if (

@@ -1,5 +1,6 @@
 /** What a bare name answers when a single kind of history was asked about. Pure. */
 import { has } from './answers.ts'
+import { OLD_BEFORE } from './bygone.ts'
 import { RELATIVES } from './lexicon/scope.ts'
 import type { Token } from './normalise.ts'
 import { durations } from './time.ts'
@@ -52,12 +53,12 @@ const somethingDone = (tokens: readonly Token[], i: number) =>
   (tokens[i]?.w === 'done' && SOME.test(tokens[i - 1]?.w ?? '')) ||
   (SOME.test(tokens[i]?.w ?? '') && /^(did|do)$/.test(tokens[i - 1]?.w ?? ''))
 const SOME = /^(something|summat)$/
-const NUTS = /^(nut|nuts|peanut|peanuts|almond|almonds|walnuts|cashews|hazelnuts)$/
+export const NUTS = /^(nut|nuts|peanut|peanuts|almond|almonds|walnuts|cashews|hazelnuts)$/
 const OPERATIONS = /^(op|ops|operation|operations|operated|surgery)$/
 const OF_ELSEWHERE =
   /^(hip|knee|heart|cataract|cataracts|eye|eyes|hernia|bowel|foot|hand|shoulder|gallbladder|prostate|appendix|hysterectomy|valve|bypass|tonsils|nose|teeth|only|like|love|eat)$/
 /** A year that is long past. */
-export const isOldYear = (t: Token) => t.kind === 'number' && t.value > 1900 && t.value < 2025
+export const isOldYear = (t: Token) => t.kind === 'number' && t.value > 1900 && t.value < OLD_BEFORE
 
 /** In days. */
 const YEAR = 365

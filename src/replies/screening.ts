@@ -1,6 +1,7 @@
 /** Screening history: what the patient has, had, or denies. */
 
 import { has } from './answers.ts'
+import { OLD_BEFORE } from './bygone.ts'
 import type { Layout } from './clauses.ts'
 import type { Mention } from './concepts.ts'
 import { isOldYear, namedInAnswer } from './named-history.ts'
@@ -187,7 +188,7 @@ function when(tokens: readonly Token[], layout: Layout, m: HistoryMention): 'pre
   const year = words.find(
     (t) => t.kind === 'number' && t.value >= 1900 && t.value <= 2100 && t.end - t.start === 4,
   )
-  if (year) return year.value >= 2025 ? 'present' : 'past'
+  if (year) return year.value >= OLD_BEFORE ? 'present' : 'past'
   const spokenYear = words.some(
     (t, i) => t.w === 'nineteen' || (t.w === 'ordinal' && words[i - 1]?.w === 'the'),
   )
